@@ -1,0 +1,12 @@
+//! Brumal: a chat for the practitioner who keeps outdoor pools open and running all winter.
+//!
+//! The rooms, in the order in which a message passes through them:
+//! `language` reads text into facts, `engine` chains rules over them (calling the calculators of
+//! `figures`, which stand on `chemistry` and `thermal`), `advice` composes the answer, `render`
+//! writes it. `knowledge` is what a senior technician may edit. `session` joins the flow with the
+//! notes; `cli` alone touches clock, terminal and environment.
+
+pub mod chemistry;
+pub mod thermal;
+pub mod units;
+pub mod weather;

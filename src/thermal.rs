@@ -1,0 +1,1 @@
+//! Heat transfer: pipes, pool and ice; plain numbers in, plain numbers out; no files.
