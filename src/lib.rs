@@ -7,6 +7,10 @@
 //! notes; `cli` alone touches clock, terminal and environment.
 
 pub mod chemistry;
+pub mod clock;
+pub mod facts;
+pub mod knowledge;
+pub mod problem;
 pub mod thermal;
 pub mod units;
 pub mod weather;

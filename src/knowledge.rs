@@ -1,0 +1,1 @@
+//! Everything a senior technician may edit, loaded and checked.

@@ -1,0 +1,62 @@
+//! Every kind of problem. The codes are stable: an author may look one up.
+
+use serde::{Deserialize, Serialize};
+
+/// The kind of a problem.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Code {
+    /// The file is not TOML, or a key is missing, unknown or of the wrong type.
+    Syntax,
+    /// A name that nothing carries.
+    UnknownName,
+    /// Two things carry one name.
+    Duplicate,
+    /// A condition or an expression that cannot be read.
+    Condition,
+    /// Units that do not measure the same.
+    Units,
+    /// A condition that can never be true.
+    NeverTrue,
+    /// Ranges with a gap, an overlap, or out of order.
+    Range,
+    /// A citation of a note or section that is not there.
+    Citation,
+    /// A note or a section without a source.
+    Source,
+    /// Something that nothing uses or nothing can reach.
+    Unused,
+    /// Two things that contradict each other.
+    Conflict,
+    /// A cycle through a negation, or an order that runs in a circle.
+    Cycle,
+    /// An example that does not hold.
+    Example,
+    /// A number, date or unit that cannot be read.
+    Value,
+    /// A file that cannot be read.
+    File,
+}
+
+impl Code {
+    /// Its short name, as printed.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Syntax => "syntax",
+            Self::UnknownName => "unknown-name",
+            Self::Duplicate => "duplicate",
+            Self::Condition => "condition",
+            Self::Units => "units",
+            Self::NeverTrue => "never-true",
+            Self::Range => "range",
+            Self::Citation => "citation",
+            Self::Source => "source",
+            Self::Unused => "unused",
+            Self::Conflict => "conflict",
+            Self::Cycle => "cycle",
+            Self::Example => "example",
+            Self::Value => "value",
+            Self::File => "file",
+        }
+    }
+}
