@@ -6,6 +6,7 @@
 //! writes it. `knowledge` is what a senior technician may edit. `session` joins the flow with the
 //! notes; `cli` alone touches clock, terminal and environment.
 
+pub mod advice;
 pub mod chemistry;
 pub mod clock;
 pub mod facts;
