@@ -12,6 +12,7 @@ pub mod clock;
 pub mod facts;
 pub mod knowledge;
 pub mod problem;
+pub mod session;
 pub mod thermal;
 pub mod units;
 pub mod weather;
