@@ -1,0 +1,257 @@
+//! Freezing against the independent reference runs of tests/reference (README_freeze.md there says
+//! what each column assumes: numpy, scipy and the general heat-transfer library `ht` 1.2.0).
+
+use brumal::thermal::{
+    Body, Content, Exposure, Layer, Material, MovingRun, Outside, Quick, Run, Shape, Stirring,
+    dry_air, estimate, forced_film_w_m2k, least_flow_l_min, radiative_film_w_m2k,
+    snow_ice_thickness_mm, stefan_thickness_mm,
+};
+
+/// Constants of README_freeze.md.
+const PVC: Material =
+    Material { conductivity_w_m_k: 0.19, density_kg_m3: 1400.0, heat_j_kg_k: 1000.0 };
+const COPPER: Material =
+    Material { conductivity_w_m_k: 340.0, density_kg_m3: 8940.0, heat_j_kg_k: 385.0 };
+const FOAM: Material =
+    Material { conductivity_w_m_k: 0.036, density_kg_m3: 35.0, heat_j_kg_k: 1400.0 };
+
+/// Rows of a file as maps of numbers; text columns (`pipe`) are kept by `texts`.
+pub(crate) struct Table {
+    header: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    pub(crate) fn read(name: &str) -> Self {
+        let path = format!("{}/tests/reference/{name}", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).unwrap();
+        let mut lines = text.lines().filter(|line| !line.starts_with('#'));
+        let cut = |line: &str| line.split(',').map(str::to_owned).collect::<Vec<_>>();
+        let header = cut(lines.next().unwrap());
+        Self { header, rows: lines.map(cut).collect() }
+    }
+
+    pub(crate) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
+        self.rows.iter().map(|cells| Row { header: &self.header, cells })
+    }
+}
+
+#[derive(Clone, Copy)]
+pub(crate) struct Row<'a> {
+    header: &'a [String],
+    cells: &'a [String],
+}
+
+impl Row<'_> {
+    pub(crate) fn text(&self, column: &str) -> &str {
+        let at = self.header.iter().position(|name| name == column).expect(column);
+        &self.cells[at]
+    }
+
+    pub(crate) fn get(&self, column: &str) -> Option<f64> {
+        self.text(column).parse().ok()
+    }
+
+    pub(crate) fn at(&self, column: &str) -> f64 {
+        self.get(column).unwrap_or_else(|| panic!("{column} of {}", self.cells[0]))
+    }
+}
+
+fn pipe(row: &Row<'_>) -> Body {
+    let insulation = row.at("insulation_mm");
+    let insulation =
+        (insulation > 0.0).then(|| Layer { thickness_m: insulation / 1000.0, material: FOAM });
+    let (outside, wall, material) = match row.text("pipe") {
+        "pvc40_1.5in" => (1.900, 0.145, PVC),
+        "pvc40_2in" => (2.375, 0.154, PVC),
+        "copperL_1in" => (1.125, 0.050, COPPER),
+        other => panic!("a pipe not described: {other}"),
+    };
+    Body::pipe(outside * 25.4, wall * 25.4, material, insulation)
+}
+
+#[track_caller]
+pub(crate) fn close(id: &str, what: &str, got: f64, want: f64, share: f64) {
+    let off = (got - want).abs() / want.abs().max(1e-12);
+    assert!(off <= share, "{id} {what}: got {got}, want {want} (off {:.3} %)", off * 100.0);
+}
+
+fn film(row: &Row<'_>, body: &Body) -> f64 {
+    forced_film_w_m2k(body.outside_diameter_m(), row.at("wind_m_s"), row.at("ambient_c") / 2.0)
+}
+
+#[test]
+fn films_resistances_and_the_lumped_form_agree_with_the_reference() {
+    let table = Table::read("freeze_time_shared.csv");
+    assert!(table.rows().count() >= 42);
+    for row in table.rows() {
+        let (id, body) = (row.text("id"), pipe(&row));
+        let (air, start) = (row.at("ambient_c"), row.at("start_c"));
+        let film = film(&row, &body);
+        close(id, "film", film, row.at("film_w_m2k"), 0.001);
+        close(id, "wall", body.wall_resistance(), row.at("r_wall"), 0.001);
+        close(id, "total", body.total_resistance(film), row.at("r_total"), 0.001);
+        let with = film + radiative_film_w_m2k(air / 2.0);
+        close(id, "film with radiation", with, row.at("film_rad_w_m2k"), 0.001);
+        let cool = body.lumped_cool_h(start, air, film).unwrap();
+        close(id, "cool_h", cool, row.at("cool_h"), 0.02);
+        close(id, "cool_h, tight", cool, row.at("cool_h"), 0.001);
+        let wall = body.lumped_cool_with_wall_h(start, air, film).unwrap();
+        close(id, "cool_with_wall_h", wall, row.at("cool_with_wall_h"), 0.002);
+        let latent = body.quasi_steady_freeze_h(air, film).unwrap();
+        close(id, "latent_h", latent, row.at("latent_h"), 0.001);
+        close(id, "blocked_h", cool + latent, row.at("blocked_h"), 0.001);
+        let rad = body.lumped_cool_h(start, air, with).unwrap();
+        close(id, "cool_rad_h", rad, row.at("cool_rad_h"), 0.001);
+    }
+}
+
+fn run(stirring: Stirring) -> Run {
+    Run { cells: 120, steps: 300, stirring, horizon_h: 2000.0 }
+}
+
+#[test]
+fn the_enthalpy_run_agrees_with_the_independent_runs() {
+    let (mut rows, mut worst) = (0, 0.0f64);
+    for row in Table::read("freeze_time_shared.csv").rows() {
+        if row.get("num_mixed_blocked_h").is_none() {
+            continue;
+        }
+        rows += 1;
+        let (id, body) = (row.text("id"), pipe(&row));
+        let outside =
+            Outside { surroundings_c: row.at("ambient_c"), film_w_m2k: film(&row, &body) };
+        let rest = body.freeze(row.at("start_c"), run(Stirring::Rest), |_| outside);
+        let mixed = body.freeze(row.at("start_c"), run(Stirring::Mixed(100.0)), |_| outside);
+        for (what, got, column) in [
+            ("rest, first ice", rest.first_ice_h, "num_cond_first_ice_h"),
+            ("rest, mean at zero", rest.mean_zero_h, "num_cond_bulk0_h"),
+            ("rest, half", rest.half_h, "num_cond_half_h"),
+            ("rest, blocked", rest.blocked_h, "num_cond_blocked_h"),
+            ("mixed, first ice", mixed.first_ice_h, "num_mixed_first_ice_h"),
+            ("mixed, half", mixed.half_h, "num_mixed_half_h"),
+            ("mixed, blocked", mixed.blocked_h, "num_mixed_blocked_h"),
+        ] {
+            let want = row.at(column);
+            close(id, what, got.expect(what), want, 0.05);
+            worst = worst.max((got.unwrap() / want - 1.0).abs());
+        }
+        for one in [rest, mixed] {
+            assert!(one.energy_error < 1e-6, "{id}: energy off by {}", one.energy_error);
+        }
+    }
+    println!("{rows} rows, worst {:.2} %", worst * 100.0);
+    assert!(rows >= 14, "{rows}");
+}
+
+#[test]
+fn a_slab_freezes_as_neumann_says() {
+    // Two-phase Neumann solution (Carslaw & Jaeger 1959, section 11.2), as tabulated.
+    for row in Table::read("slab_neumann_shared.csv").rows() {
+        let id = row.text("id");
+        let depth_m = row.at("front_mm") / 1000.0 * 12.0;
+        let slab = Body {
+            shape: Shape::Slab,
+            inner_m: depth_m,
+            wall: Layer { thickness_m: 0.0, material: PVC },
+            insulation: None,
+            content: Content::water(),
+        };
+        let run =
+            Run { cells: 1500, steps: 1200, stirring: Stirring::Rest, horizon_h: row.at("hours") };
+        let end = slab.freeze_from_face(row.at("start_c"), run, row.at("face_c"));
+        println!("{id} front {:+.2} %", (end.front_m * 1e5 / row.at("front_mm") - 100.0));
+        close(id, "front", end.front_m * 1000.0, row.at("front_mm"), 0.01);
+        assert!(end.energy_error < 1e-6, "{id}: {}", end.energy_error);
+    }
+}
+
+#[test]
+fn the_quick_model_stands_within_its_stated_error_of_the_full_runs() {
+    let (mut first, mut blocked) = (0.0f64, 0.0f64);
+    for row in Table::read("freeze_time_shared.csv").rows() {
+        let (Some(ice), Some(through)) =
+            (row.get("num_mixed_first_ice_h"), row.get("num_mixed_blocked_h"))
+        else {
+            continue;
+        };
+        let (id, body) = (row.text("id"), pipe(&row));
+        let quick = Quick::new(&body, film(&row, &body));
+        let cool = quick.cool_h(row.at("start_c"), row.at("ambient_c")).unwrap();
+        let full = cool + quick.freeze_through_h(row.at("ambient_c")).unwrap();
+        first = first.max((cool / ice - 1.0).abs());
+        blocked = blocked.max((full / through - 1.0).abs());
+    }
+    assert!(first < 0.035, "first ice off by {first}");
+    assert!(blocked < 0.04, "blocked off by {blocked}");
+}
+
+#[test]
+fn the_low_bound_comes_before_the_first_skin_of_ice_at_rest() {
+    for row in Table::read("freeze_time_shared.csv").rows() {
+        let body = pipe(&row);
+        let told = Exposure::open(row.at("ambient_c"), row.at("wind_m_s"), row.at("start_c"));
+        let estimate = estimate(&body, &told);
+        let (low, best, high) =
+            (estimate.cool_low_h.unwrap(), estimate.cool_h.unwrap(), estimate.cool_high_h.unwrap());
+        let id = row.text("id");
+        assert!(low <= best && best <= high, "{id}: {low} {best} {high}");
+        assert!(estimate.freeze_low_h <= estimate.freeze_h, "{id}");
+        assert!(estimate.freeze_h <= estimate.freeze_high_h, "{id}");
+        for column in ["num_cond_first_ice_h", "num_mixed_first_ice_h"] {
+            if let Some(ice) = row.get(column) {
+                assert!(low <= ice, "{id}: low bound {low} after {column} {ice}");
+                assert!(ice <= high * 1.3, "{id}: high {high} long before {ice}");
+            }
+        }
+    }
+}
+
+#[test]
+fn moving_water_agrees_with_the_reference() {
+    let table = Table::read("moving_water_shared.csv");
+    assert!(table.rows().count() >= 63);
+    for row in table.rows() {
+        let (id, body) = (row.text("id"), pipe(&row));
+        let (air, film) = (row.at("ambient_c"), film(&row, &body));
+        for (column, film) in [
+            ("min_flow_l_min", film),
+            ("min_flow_rad_l_min", film + radiative_film_w_m2k(air / 2.0)),
+        ] {
+            let run = MovingRun::new(&body, row.at("length_m"), film, air);
+            let flow = least_flow_l_min(&run, row.at("inlet_c"), row.at("outlet_c")).unwrap();
+            close(id, column, flow, row.at(column), 0.02);
+            close(id, "outlet", run.outlet_c(row.at("inlet_c"), flow), row.at("outlet_c"), 1e-6);
+            if column == "min_flow_l_min" {
+                close(id, "loss", run.loss_w(row.at("inlet_c"), flow), row.at("heat_loss_w"), 0.02);
+            }
+        }
+    }
+}
+
+#[test]
+fn ice_grows_as_stefan_says() {
+    let table = Table::read("ice_growth_shared.csv");
+    assert!(table.rows().count() >= 24);
+    for row in table.rows() {
+        let (surface, hours) = (row.at("surface_c"), row.at("hours"));
+        let got = match row.at("snow_mm") {
+            snow if snow > 0.0 => snow_ice_thickness_mm(surface, hours, snow),
+            _ => stefan_thickness_mm(surface, hours),
+        };
+        close(row.text("id"), "thickness", got, row.at("thickness_mm"), 0.001);
+    }
+    // The published coefficient: 3.54 cm per √(°C day), 1.04 in per √(°F day) (Stefan 1891 with
+    // k 2.22, ρ 917, L 333.6; FACTS E15).
+    close("Stefan", "cm", stefan_thickness_mm(-1.0, 24.0) / 10.0, 3.54, 0.002);
+    close("Stefan", "in", stefan_thickness_mm(-1.0 / 1.8, 24.0) / 25.4, 1.04, 0.005);
+}
+
+#[test]
+fn air_is_as_the_standard_atmosphere_tables_say() {
+    // US Standard Atmosphere 1976, table at sea level (15 °C): 1.7894e-5 Pa s, 0.025326 W/m K.
+    let air = dry_air(15.0);
+    close("15 °C", "viscosity", air.viscosity_pa_s, 1.7894e-5, 0.001);
+    close("15 °C", "conductivity", air.conductivity_w_m_k, 0.025_326, 0.002);
+    close("15 °C", "density", air.density_kg_m3, 1.225, 0.001);
+}
