@@ -175,7 +175,7 @@ fn the_quick_model_stands_within_its_stated_error_of_the_full_runs() {
         else {
             continue;
         };
-        let (id, body) = (row.text("id"), pipe(&row));
+        let body = pipe(&row);
         let quick = Quick::new(&body, film(&row, &body));
         let cool = quick.cool_h(row.at("start_c"), row.at("ambient_c")).unwrap();
         let full = cool + quick.freeze_through_h(row.at("ambient_c")).unwrap();

@@ -41,7 +41,7 @@ impl Exposure {
         Self {
             air_c,
             wind_m_s,
-            wind_range_m_s: ((0.3 * wind_m_s).max(0.2), (1.3 * wind_m_s).max(0.5)),
+            wind_range_m_s: ((0.3 * wind_m_s).max(0.2).min(wind_m_s), (1.3 * wind_m_s).max(0.5)),
             start_c,
             start_range_c: ((start_c - 0.5).max(0.0), start_c + 0.5),
             sky_c: air_c,

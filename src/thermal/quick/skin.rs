@@ -90,24 +90,20 @@ impl Sweep {
         sweep
     }
 
-    #[expect(
-        clippy::indexing_slicing,
-        reason = "arrays of one fixed length, indexed below it; the hot loop of the low bound"
-    )]
     fn advance(&self, excess: &mut [f64; CELLS]) {
         let mut carried = 0.0;
-        for i in 0..CELLS {
-            carried = (self.capacity[i] * excess[i] + self.lower[i] * carried) * self.pivot[i];
-            excess[i] = carried;
+        let rows = self.capacity.iter().zip(&self.lower).zip(&self.pivot);
+        for (value, ((capacity, lower), pivot)) in excess.iter_mut().zip(rows) {
+            carried = (capacity * *value + lower * carried) * pivot;
+            *value = carried;
         }
         let mut next = 0.0;
-        for i in (0..CELLS).rev() {
-            next = excess[i] + self.upper[i] * next;
-            excess[i] = next;
+        for (value, upper) in excess.iter_mut().zip(&self.upper).rev() {
+            next = *value + upper * next;
+            *value = next;
         }
     }
 
-    #[expect(clippy::indexing_slicing, reason = "two fixed places of a fixed array")]
     fn face(&self, excess: &[f64; CELLS]) -> f64 {
         self.face_share * excess[WATER - 1] + (1.0 - self.face_share) * excess[WATER]
     }
