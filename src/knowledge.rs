@@ -16,6 +16,7 @@ mod template;
 mod vocabulary;
 
 pub use action::{Action, Caution, IdRef, Who};
+pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
 pub use lexicon::Words;

@@ -9,6 +9,7 @@
 pub mod advice;
 pub mod chemistry;
 pub mod clock;
+pub mod engine;
 pub mod facts;
 pub mod knowledge;
 pub mod problem;

@@ -7,6 +7,7 @@ use crate::problem::Problem;
 use std::collections::BTreeSet;
 
 pub(super) use strata::stratify;
+pub use strata::{contested, layers};
 
 /// All static checks.
 pub(super) fn check(knowledge: &Knowledge, sections: Option<&BTreeSet<String>>) -> Vec<Problem> {

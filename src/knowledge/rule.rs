@@ -92,7 +92,8 @@ impl Rule {
         }
         for conclusion in &self.conclude {
             if let super::condition::Concluded::Expr(expr) = &conclusion.value {
-                expr.facts(&mut |id| visit(id, false));
+                // A number in a circle would never come to rest: treat it like a negation.
+                expr.facts(&mut |id| visit(id, true));
             }
         }
     }
