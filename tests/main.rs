@@ -4,3 +4,4 @@ mod cold_properties;
 mod engine;
 mod reference_cold;
 mod reference_pool;
+mod reference_water;
