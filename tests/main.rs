@@ -4,4 +4,5 @@ mod cold_properties;
 mod engine;
 mod reference_cold;
 mod reference_pool;
+#[cfg(test)]
 mod reference_water;
