@@ -5,6 +5,9 @@
 
 use super::constants::ten_to;
 
+/// The ionic strength up to which the laws are taken, mol/kg; seawater has 0.7.
+const STRONGEST: f64 = 1.0;
+
 /// Debye–Hückel's A (kg^½ mol^−½) and B (Å⁻¹ kg^½ mol^−½) at one temperature.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct DebyeHueckel {
@@ -65,8 +68,10 @@ pub(super) struct Activities {
 }
 
 impl Activities {
-    /// All coefficients at ionic strength `i`, mol/kg.
+    /// All coefficients at ionic strength `i`, mol/kg. Beyond [`STRONGEST`] they stay as there: no pool
+    /// is that salty, but a solver's trial pH may be that acid.
     pub(super) fn at(law: DebyeHueckel, i: f64) -> Self {
+        let i = i.clamp(0.0, STRONGEST);
         let root = i.sqrt();
         let sized = |charge_squared: f64, size: f64, b: f64| {
             ten_to(-law.a * charge_squared * root / (1.0 + law.b * size * root) + b * i)
