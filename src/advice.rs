@@ -1,8 +1,21 @@
 //! The answer: the one product of the flow. Answers are data; rendering is somebody else's business.
+//!
+//! [`compose`] turns a working memory at its fixed point into an [`Answer`]: findings by urgency, actions
+//! merged and put in order, cautions that stand with them, figures, and the one question most worth asking.
 
 mod answer;
+mod compare;
+mod compose;
+mod explain;
+mod order;
+mod question;
 
 pub use answer::{
     Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
     Unread,
 };
+pub use compare::{Difference, differences};
+pub use compose::{compose, figures};
+pub use explain::{explain_action, explain_not, explain_rule};
+pub use order::{Called, called};
+pub use question::question;

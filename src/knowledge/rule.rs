@@ -69,6 +69,8 @@ pub struct Rule {
     pub call: Vec<IdRef>,
     /// Cautions that it calls for.
     pub cautions: Vec<IdRef>,
+    /// Facts that it wants to know when it fires, such as the volume for an amount.
+    pub ask: Vec<FactId>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it comes from.
@@ -152,6 +154,7 @@ pub(super) fn read_rule(table: &Reader<'_, '_>, topic: &str, words: &Vocabulary)
         finding: finding.map(|text| read_template(&text, words, table.problems())),
         call: IdRef::list(table.texts("call")),
         cautions: IdRef::list(table.texts("caution")),
+        ask: table.texts("ask").iter().filter_map(|text| named(table, text, words)).collect(),
         cites: read_cites(table),
         source: table.string("source"),
         examples: table.tables("example").iter().map(|table| read_example(table, words)).collect(),
