@@ -8,11 +8,13 @@
 
 pub mod advice;
 pub mod chemistry;
+pub mod cli;
 pub mod clock;
 pub mod engine;
 pub mod facts;
 pub mod knowledge;
 pub mod problem;
+pub mod render;
 pub mod session;
 pub mod thermal;
 pub mod units;

@@ -1,0 +1,48 @@
+//! The command line: arguments, environment, clock, terminal. The only room that touches them.
+//!
+//! Each command is one file that holds its arguments and runs it. Data goes to standard output,
+//! everything else to standard error; [`run`] turns what happened into the exit status.
+
+mod args;
+mod ask;
+mod chat;
+mod exit;
+mod lines;
+mod message;
+mod read;
+mod rules;
+mod setup;
+mod stream;
+mod surroundings;
+
+use args::{Brumal, Command};
+use clap::Parser;
+use exit::{Done, Failure};
+use std::io::Write;
+use std::process::ExitCode;
+use surroundings::Surroundings;
+
+/// Runs the program with the arguments of the process.
+#[must_use]
+pub fn run() -> ExitCode {
+    let args = match Brumal::try_parse() {
+        Ok(args) => args,
+        Err(told) => return exit::usage(&told),
+    };
+    let mut around = Surroundings::look(&args.common);
+    let done = dispatch(args, &mut around);
+    // What was written may still sit in a buffer, and the reader may have left.
+    let flushed = around.out.flush().map_err(Failure::from);
+    exit::status(done.and_then(|done| flushed.map(|()| done)), &around)
+}
+
+fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
+    match args.command {
+        None => chat::run(&args.chat, &args.common, around),
+        Some(Command::Ask(ask)) => ask::run(&ask, &args.common, around),
+        Some(Command::Read(read)) => read::run(&read, &args.common, around),
+        Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
+        Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
+        Some(Command::Setup(setup)) => setup::run(&setup, around),
+    }
+}

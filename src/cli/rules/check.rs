@@ -1,0 +1,66 @@
+//! `brumal rules check`: what a knowledge author runs.
+
+use super::super::args::{Common, Format};
+use super::super::exit::{Done, Failure};
+use super::super::surroundings::Surroundings;
+use crate::problem::{Problem, Severity, SourceText};
+use crate::render::{Role, Sheet, problems_json, problems_text};
+use clap::Args;
+
+/// Check the knowledge: every id, unit, range, citation and example
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  brumal rules check
+  brumal rules check --knowledge knowledge --format json
+
+Ends in 1 if there is an error.")]
+pub(super) struct CheckArgs {
+    /// Let warnings fail the check too
+    #[arg(long)]
+    strict: bool,
+}
+
+/// Checks.
+pub(super) fn run(
+    args: &CheckArgs,
+    common: &Common,
+    around: &mut Surroundings,
+) -> Result<Done, Failure> {
+    let (problems, texts) = found(common)?;
+    let errors = count(&problems, Severity::Error);
+    let warnings = count(&problems, Severity::Warning);
+    if around.format == Format::Json {
+        problems_json(&mut around.out, &problems)?;
+    } else {
+        problems_text(&mut around.out, &problems, &texts, around.view)?;
+        let total = match (errors, warnings) {
+            (0, 0) => "The knowledge is in order.".to_owned(),
+            (errors, warnings) => {
+                format!("{}, {}.", counted(errors, "error"), counted(warnings, "warning"))
+            }
+        };
+        Sheet::new(&mut around.out, around.view).paragraph("", &[(Role::Strong, &total)])?;
+    }
+    let fails = errors > 0 || (args.strict && warnings > 0);
+    Ok(if fails { Done::Refused } else { Done::Answered })
+}
+
+fn found(common: &Common) -> Result<(Vec<Problem>, Vec<SourceText>), Failure> {
+    let folder = common.knowledge.clone().unwrap_or_else(|| "knowledge".into());
+    let texts = crate::knowledge::read_folder(&folder)
+        .map_err(|problems| Failure::Files(problems, Vec::new()))?;
+    let loaded = crate::knowledge::Knowledge::load(&texts);
+    let mut problems = loaded.problems;
+    problems.extend(loaded.value.check(None));
+    Ok((problems, texts))
+}
+
+fn count(problems: &[Problem], severity: Severity) -> usize {
+    problems.iter().filter(|problem| problem.severity == severity).count()
+}
+
+fn counted(number: usize, noun: &str) -> String {
+    let ending = if number == 1 { "" } else { "s" };
+    format!("{number} {noun}{ending}")
+}

@@ -1,0 +1,124 @@
+//! The clock, the terminal and the environment, looked at once.
+
+use super::args::{Color, Common, Format};
+use super::exit::Failure;
+use crate::clock::Moment;
+use crate::render::View;
+use crate::session::{Base, Session, Settings};
+use etcetera::BaseStrategy;
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::PathBuf;
+
+/// Lines wider than this tire the eye.
+const WIDEST: usize = 88;
+/// Words do not fit a narrower column.
+const NARROWEST: usize = 24;
+
+/// Where the program runs.
+pub(super) struct Surroundings {
+    /// The clock to answer by.
+    pub(super) at: Moment,
+    /// Whether the clock was given, and stands still.
+    pub(super) clock_given: bool,
+    /// Standard output, buffered.
+    pub(super) out: Box<dyn Write>,
+    /// How standard output is written.
+    pub(super) view: View,
+    /// How standard error is written.
+    pub(super) error_view: View,
+    /// Text or JSON.
+    pub(super) format: Format,
+}
+
+impl Surroundings {
+    /// Looks at them.
+    pub(super) fn look(common: &Common) -> Self {
+        let units = common.units.into();
+        let width = width();
+        let view = |terminal: bool| View { width, colour: coloured(common.color, terminal), units };
+        Self {
+            at: common.at.unwrap_or_else(now),
+            clock_given: common.at.is_some(),
+            out: Box::new(BufWriter::with_capacity(1 << 16, io::stdout().lock())),
+            view: view(io::stdout().is_terminal()),
+            error_view: view(io::stderr().is_terminal()),
+            format: common.format,
+        }
+    }
+
+    /// The moment of the next turn: the given one, or what the clock says by now.
+    pub(super) fn moment(&self) -> Moment {
+        if self.clock_given { self.at } else { now() }
+    }
+
+    /// Says something that is no data, on standard error.
+    pub(super) fn note(&self, text: &str) {
+        // A closed standard error is no reason to stop.
+        let _ = writeln!(io::stderr(), "brumal: {text}");
+    }
+}
+
+/// The knowledge: that of a folder, or the one that was built in.
+pub(super) fn base(common: &Common, around: &Surroundings) -> Result<Base, Failure> {
+    if common.log || common.logbook.is_some() {
+        around
+            .note("this version keeps no record yet; nothing is read from or written to a logbook");
+    }
+    match &common.knowledge {
+        Some(folder) => Base::from_folder(folder).map_err(|problems| {
+            let texts = crate::knowledge::read_folder(folder).unwrap_or_default();
+            Failure::Files(problems, texts)
+        }),
+        None => packed(),
+    }
+}
+
+/// The knowledge of the source folder, until it is packed into the program.
+fn packed() -> Result<Base, Failure> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
+    Base::from_folder(&folder).map_err(|problems| Failure::Files(problems, Vec::new()))
+}
+
+/// A conversation with the pool and the facts of the command line.
+pub(super) fn session<'b>(base: &'b Base, common: &Common) -> Result<Session<'b>, Failure> {
+    let mut session = Session::new(base, Settings { units: common.units.into() });
+    session.pool(common.pool.clone());
+    for (name, value) in &common.facts {
+        session.state(name, value).map_err(Failure::usage)?;
+    }
+    Ok(session)
+}
+
+#[expect(clippy::disallowed_methods, reason = "the one place that reads the clock")]
+fn now() -> Moment {
+    Moment::new(chrono::Local::now().fixed_offset())
+}
+
+/// An environment variable that is set to something.
+#[expect(clippy::disallowed_methods, reason = "the one place that reads the environment")]
+pub(super) fn environment(name: &str) -> Option<String> {
+    std::env::var_os(name)?.into_string().ok().filter(|value| !value.is_empty())
+}
+
+fn width() -> usize {
+    let asked = environment("COLUMNS").and_then(|columns| columns.trim().parse::<usize>().ok());
+    asked.unwrap_or_else(textwrap::termwidth).clamp(NARROWEST, WIDEST)
+}
+
+fn coloured(wish: Color, terminal: bool) -> bool {
+    match wish {
+        Color::Always => true,
+        Color::Never => false,
+        Color::Auto => {
+            let dumb = environment("TERM").is_some_and(|term| term == "dumb");
+            terminal && !dumb && environment("NO_COLOR").is_none()
+        }
+    }
+}
+
+/// The file that keeps what was typed in the chat; `None` if the user has no folder for such files.
+pub(super) fn history_file() -> Option<PathBuf> {
+    let folders = etcetera::choose_base_strategy().ok()?;
+    let folder = folders.state_dir().unwrap_or_else(|| folders.data_dir());
+    Some(folder.join("brumal").join("history.txt"))
+}

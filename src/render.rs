@@ -1,0 +1,18 @@
+//! Writing answers down: as text for a person at the pump pad, as JSON for other programs.
+//!
+//! Rendering is a function into a writer. Every character that reaches a terminal has passed
+//! [`clean`] on the way, whatever it was typed by.
+
+mod clean;
+mod json;
+mod layout;
+mod problem;
+mod style;
+mod text;
+
+pub use clean::clean;
+pub use json::{answer as answer_json, line as json_line, reading as reading_json};
+pub use layout::Sheet;
+pub use problem::{problems as problems_text, problems_json};
+pub use style::{Role, View};
+pub use text::{answer as answer_text, reading as reading_text};

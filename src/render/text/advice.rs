@@ -1,0 +1,190 @@
+//! What to do, what to beware of, and why.
+
+use super::super::layout::Sheet;
+use super::super::style::Role;
+use crate::advice::{Answer, AnswerAction, Figure};
+use crate::knowledge::{Urgency, Who};
+use crate::units::{System, find_unit, show, trim_number};
+use std::collections::BTreeSet;
+use std::io;
+
+/// Direct replies: what was asked comes before what was not.
+pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    for reply in &answer.replies {
+        let heading = reply.heading.to_uppercase();
+        sheet.heading(Role::Heading, &heading)?;
+        for line in &reply.lines {
+            sheet.paragraph("   ", &[(Role::Plain, line)])?;
+        }
+        if !reply.cites.is_empty() {
+            sheet.paragraph("   ", &[(Role::Aside, &cited(&reply.cites))])?;
+        }
+    }
+    Ok(())
+}
+
+/// The actions under the headings of their urgency, numbered through.
+pub(super) fn actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    let mut under = None;
+    for action in &answer.actions {
+        if under != Some(action.urgency) {
+            under = Some(action.urgency);
+            let (role, heading) = match action.urgency {
+                Urgency::Now => (Role::Pressing, "DO NOW"),
+                Urgency::Today => (Role::Soon, "TODAY"),
+                Urgency::Week => (Role::Heading, "THIS WEEK"),
+                Urgency::Routine => (Role::Heading, "NEXT VISIT"),
+                Urgency::Info => (Role::Heading, "ANY TIME"),
+            };
+            sheet.heading(role, heading)?;
+        }
+        let who = match action.who {
+            Who::Anyone => "",
+            Who::Technician => " (pool technician)",
+            Who::Electrician => " (licensed electrician)",
+            Who::GasFitter => " (licensed gas fitter)",
+            Who::Professional => " (professional)",
+            Who::EmergencyServices => " (emergency services)",
+        };
+        let wait = action.wait_h.map(|hours| format!(" Then wait {}.", time(hours)));
+        let mark = format!("{:>2}. ", action.order);
+        let parts = [
+            (Role::Plain, action.text.as_str()),
+            (Role::Strong, who),
+            (Role::Strong, wait.as_deref().unwrap_or("")),
+        ];
+        sheet.paragraph(&mark, &parts)?;
+    }
+    Ok(())
+}
+
+/// The cautions, each with the numbers of the steps it goes with.
+pub(super) fn cautions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    if answer.cautions.is_empty() {
+        return Ok(());
+    }
+    sheet.heading(Role::Caution, "TAKE CARE")?;
+    for caution in &answer.cautions {
+        let with = answer.actions.iter().filter(|action| action.cautions.contains(&caution.id));
+        let steps = numbers(&with.collect::<Vec<_>>());
+        sheet.marked(
+            (Role::Caution, " !  "),
+            &[(Role::Plain, &caution.text), (Role::Aside, &steps)],
+        )?;
+    }
+    Ok(())
+}
+
+/// ` (step 2)`, ` (steps 2, 4)`.
+fn numbers(actions: &[&AnswerAction]) -> String {
+    let listed: Vec<String> = actions.iter().map(|action| action.order.to_string()).collect();
+    match listed.len() {
+        0 => String::new(),
+        1 => format!(" (step {})", listed.join("")),
+        _ => format!(" (steps {})", listed.join(", ")),
+    }
+}
+
+/// Why: what was found, with the sections that explain it, and where else to read.
+pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    if !answer.findings.is_empty() {
+        sheet.heading(Role::Heading, "WHY")?;
+    }
+    let mut shown = BTreeSet::new();
+    for finding in &answer.findings {
+        let fresh: Vec<String> =
+            finding.cites.iter().filter(|cite| shown.insert((*cite).clone())).cloned().collect();
+        let aside = if fresh.is_empty() { String::new() } else { format!(" {}", cited(&fresh)) };
+        sheet.paragraph(" -  ", &[(Role::Plain, &finding.text), (Role::Aside, &aside)])?;
+    }
+    let of_actions = answer.actions.iter().flat_map(|action| &action.cites);
+    let of_cautions = answer.cautions.iter().flat_map(|caution| &caution.cites);
+    let further: Vec<String> = of_actions
+        .chain(of_cautions)
+        .filter(|cite| shown.insert((*cite).clone()))
+        .cloned()
+        .collect();
+    if !further.is_empty() {
+        let text = format!("How: {}", cited(&further));
+        sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
+    }
+    Ok(())
+}
+
+/// Computed numbers with their bands.
+pub(super) fn figures(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    if answer.figures.is_empty() {
+        return Ok(());
+    }
+    let units = sheet.view().units;
+    sheet.heading(Role::Heading, "BY THE NUMBERS")?;
+    for figure in &answer.figures {
+        let band = band(figure, units).unwrap_or_default();
+        sheet.paragraph(" -  ", &[(Role::Plain, &figure.text), (Role::Aside, &band)])?;
+    }
+    Ok(())
+}
+
+/// ` (1.4 h to 2.7 h)`, when the figure has a band.
+fn band(figure: &Figure, units: System) -> Option<String> {
+    let (low, high) = (figure.low?, figure.high?);
+    if !(low.is_finite() && high.is_finite()) {
+        return None;
+    }
+    let decimals = if high.abs() < 20.0 { 1 } else { 0 };
+    let one = |end: f64| match find_unit(&figure.unit) {
+        Some(unit) => show(end, unit, decimals.max(u8::from(high.abs() < 1.0) * 3), units),
+        None => trim_number(end, decimals),
+    };
+    let (low, high) = (one(low), one(high));
+    let said = low != high && !(figure.text.contains(&low) && figure.text.contains(&high));
+    said.then(|| format!(" (between {low} and {high})"))
+}
+
+/// Passages of the notes.
+pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    if answer.passages.is_empty() {
+        return Ok(());
+    }
+    sheet.heading(Role::Heading, "FROM THE NOTES")?;
+    for passage in &answer.passages {
+        let cite = format!(" [{}#{}]", passage.note, passage.section);
+        sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
+        sheet.paragraph("    ", &[(Role::Plain, passage.text.trim())])?;
+        if !passage.source.is_empty() {
+            let source = format!("Source: {}", passage.source);
+            sheet.paragraph("    ", &[(Role::Aside, &source)])?;
+        }
+    }
+    Ok(())
+}
+
+/// The one question.
+pub(super) fn question(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    for question in &answer.questions {
+        sheet.gap();
+        let why = question.why.trim().trim_end_matches('.');
+        let why = if why.is_empty() { String::new() } else { format!(" ({why})") };
+        sheet.marked(
+            (Role::Question, "?  "),
+            &[(Role::Question, &question.text), (Role::Aside, &why)],
+        )?;
+    }
+    Ok(())
+}
+
+fn cited(cites: &[String]) -> String {
+    let listed: Vec<String> = cites.iter().map(|cite| format!("[{cite}]")).collect();
+    listed.join(" ")
+}
+
+/// Hours in words: `30 min`, `4 h`, `2 days`.
+fn time(hours: f64) -> String {
+    if hours < 1.0 {
+        format!("{} min", trim_number(hours * 60.0, 0))
+    } else if hours < 48.0 {
+        format!("{} h", trim_number(hours, 1))
+    } else {
+        format!("{} days", trim_number(hours / 24.0, 1))
+    }
+}

@@ -1,0 +1,134 @@
+//! What was understood of a message, what was doubted, and what was left unread.
+
+use super::super::layout::Sheet;
+use super::super::style::Role;
+use crate::advice::Answer;
+use crate::facts::{Fact, Origin, Value};
+use crate::knowledge::{FactDef, Kind, Vocabulary};
+use crate::units::{System, show};
+use std::io;
+
+/// `read   pump stopped · 19 °F outside`, and what was kept, supposed, assumed or left unread.
+pub(super) fn read_line(
+    sheet: &mut Sheet<'_>,
+    answer: &Answer,
+    words: &Vocabulary,
+) -> io::Result<()> {
+    let units = sheet.view().units;
+    let told = |wanted: &dyn Fn(&Fact) -> bool| -> Vec<String> {
+        let wanted = answer.read.iter().filter(|fact| wanted(fact));
+        wanted.map(|fact| said(words, fact, units)).collect()
+    };
+    if let Some(pool) = &answer.pool {
+        labelled(sheet, "Pool", std::slice::from_ref(pool))?;
+    }
+    labelled(sheet, "Read", &told(&|fact| !fact.supposed && fact.doubt.is_none()))?;
+    labelled(sheet, "Suppose", &told(&|fact| fact.supposed && fact.doubt.is_none()))?;
+    labelled(sheet, "Kept", &held(answer, words, |origin| *origin == Origin::Earlier))?;
+    let logged = |origin: &Origin| matches!(origin, Origin::Logbook { .. } | Origin::Profile);
+    labelled(sheet, "On file", &held(answer, words, logged))?;
+    labelled(sheet, "Assumed", &held(answer, words, |origin| *origin == Origin::Assumed))?;
+    let unread: Vec<_> = answer.unread.iter().map(|words| format!("“{}”", words.text)).collect();
+    labelled(sheet, "Not read", &unread)
+}
+
+/// Facts in working memory that came from somewhere, titled.
+fn held(answer: &Answer, words: &Vocabulary, from: impl Fn(&Origin) -> bool) -> Vec<String> {
+    let wanted = answer.facts.iter().filter(|fact| from(&fact.origin));
+    wanted
+        .map(|fact| match words.get(fact.id) {
+            Some(def) => titled(def, &fact.shown),
+            None => fact.shown.clone(),
+        })
+        .collect()
+}
+
+fn labelled(sheet: &mut Sheet<'_>, label: &str, items: &[String]) -> io::Result<()> {
+    if items.is_empty() {
+        return Ok(());
+    }
+    let listed = items.join(" · ");
+    sheet.marked((Role::Aside, &format!("{label:<9}")), &[(Role::Plain, &listed)])
+}
+
+/// Readings that cannot be true, each with what is wrong with it.
+pub(super) fn doubts(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary) -> io::Result<()> {
+    let units = sheet.view().units;
+    for fact in &answer.read {
+        let Some(doubt) = &fact.doubt else { continue };
+        let meant = match (fact.likely, words.get(fact.id)) {
+            (Some(value), Some(def)) => {
+                format!(" Did you mean {}?", titled(def, &def.show(value, units)))
+            }
+            _ => " Look again, then type it once more.".to_owned(),
+        };
+        let line = format!("“{}”: {}.", fact.given.trim(), doubt.trim_end_matches('.'));
+        sheet.marked((Role::Question, "?  "), &[(Role::Plain, &line), (Role::Question, &meant)])?;
+    }
+    Ok(())
+}
+
+/// What to try when nothing came of a message.
+pub(super) fn nothing(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    let text = if answer.read.is_empty() {
+        "I found nothing about a pool in that. Tell what you see or measured, such as \
+         “pump stopped, 19 out” or “ph 7.2 alk 90”, or ask a question."
+    } else {
+        "Taken in. Nothing to do about that by the rules I have."
+    };
+    sheet.paragraph("", &[(Role::Plain, text)])
+}
+
+/// Every fact on a line of its own, with the words that said it.
+pub(super) fn listed(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary) -> io::Result<()> {
+    let units = sheet.view().units;
+    for fact in &answer.read {
+        let name = words.name(fact.id);
+        let value = words.get(fact.id).map(|def| shown(def, fact, units)).unwrap_or_default();
+        let supposed = if fact.supposed { ", only supposed" } else { "" };
+        let aside = format!("  “{}”{supposed}", fact.given.trim());
+        sheet
+            .paragraph(&format!("{name:<26} "), &[(Role::Strong, &value), (Role::Aside, &aside)])?;
+    }
+    doubts(sheet, answer, words)?;
+    let asks: Vec<String> = answer.asks.clone();
+    labelled(sheet, "Asks", &asks)?;
+    if let Some(pool) = &answer.pool {
+        labelled(sheet, "Pool", std::slice::from_ref(pool))?;
+    }
+    let unread: Vec<_> = answer.unread.iter().map(|words| format!("“{}”", words.text)).collect();
+    labelled(sheet, "Not read", &unread)?;
+    if answer.read.is_empty() && answer.unread.is_empty() {
+        sheet.paragraph("", &[(Role::Plain, "No fact was read.")])?;
+    }
+    Ok(())
+}
+
+/// A fact as the answer says it back: `pump stopped`, `free chlorine 0.5 mg/L`.
+fn said(words: &Vocabulary, fact: &Fact, units: System) -> String {
+    words
+        .get(fact.id)
+        .map_or_else(|| fact.given.clone(), |def| titled(def, &shown(def, fact, units)))
+}
+
+fn titled(def: &FactDef, value: &str) -> String {
+    match def.kind {
+        Kind::YesNo { .. } => value.to_owned(),
+        _ => format!("{} {value}", def.title),
+    }
+}
+
+/// A value with the range that was said: `7.3 (7.2 to 7.4)`.
+fn shown(def: &FactDef, fact: &Fact, units: System) -> String {
+    let value = def.show(fact.value, units);
+    let Kind::Number { unit, decimals } = def.kind else { return value };
+    let one = |end: f64| show(end, unit, decimals, units);
+    match (fact.bounds.and_then(|b| b.low), fact.bounds.and_then(|b| b.high), fact.value) {
+        (Some(low), Some(high), Value::Number(_)) => {
+            format!("{value} ({} to {})", one(low), one(high))
+        }
+        (Some(low), None, _) => format!("{value} (at least {})", one(low)),
+        (None, Some(high), _) => format!("{value} (at most {})", one(high)),
+        _ => value,
+    }
+}
