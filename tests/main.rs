@@ -10,3 +10,4 @@ mod reference_water;
 mod water_on_the_page;
 #[cfg(test)]
 mod water_properties;
+mod reference_weather;
