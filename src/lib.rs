@@ -12,6 +12,7 @@ pub mod cli;
 pub mod clock;
 pub mod engine;
 pub mod facts;
+pub mod figures;
 pub mod knowledge;
 pub mod problem;
 pub mod render;
