@@ -4,11 +4,12 @@
 //! `knowledge/figures.toml`. Add a calculator to [`all`].
 
 mod filter;
+mod water;
 
 use crate::engine::Calculator;
 
 /// Every calculator.
 #[must_use]
 pub fn all() -> Vec<Box<dyn Calculator>> {
-    vec![Box::new(filter::PressureRise)]
+    vec![Box::new(filter::PressureRise), Box::new(water::Balance), Box::new(water::Disinfection)]
 }

@@ -125,10 +125,12 @@ proptest! {
     }
 
     /// Of waters whose alkalinity is mostly carbonate. Where cyanurate or borate hold most of it, warmth, pH and even
-    /// salts ionise more of them and take carbonate away from the same titrated total, and the index may fall.
+    /// salts ionise more of them and take carbonate away from the same titrated total, and the index may fall. So it may beyond pH 9, where the alkalinity
+    /// is carbonate already and hydroxide takes its share.
     #[test]
     fn index_rises_with_temperature_ph_calcium_and_alkalinity(water in sound_water()) {
         prop_assume!(carbonate_alkalinity(&water).unwrap() > 0.7 * water.total_alkalinity);
+        prop_assume!(water.ph < 8.7);
         let index = |w: Water| saturation_index(&w).unwrap();
         let base = index(water);
         let harder = index(Water { calcium_hardness: water.calcium_hardness * 1.1, ..water });
