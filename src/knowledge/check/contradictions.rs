@@ -1,6 +1,6 @@
 //! What can never be true, and what must never be true together.
 
-use super::worlds::{World, both, of_rule, saturate};
+use super::worlds::{World, both, of_rule, own, saturate};
 use crate::facts::FactId;
 use crate::knowledge::{Bringer, Concluded, Knowledge, Rule};
 use crate::problem::{Code, Problem};
@@ -34,6 +34,10 @@ impl<'k> Situations<'k> {
 
     /// A situation in which both rules fire, if there is one.
     fn together(&self, a: &Rule, b: &Rule) -> Option<World> {
+        // What the rules say themselves is short and often enough; what lies behind it may be cut off.
+        if both(&own(a, self.knowledge), &own(b, self.knowledge)).is_empty() {
+            return None;
+        }
         both(self.of(a), self.of(b)).into_iter().find_map(|world| saturate(world, self.knowledge))
     }
 

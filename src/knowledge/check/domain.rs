@@ -7,6 +7,8 @@ use crate::facts::ChoiceSet;
 pub(super) struct Domain {
     /// Choices, or bit 0 for yes and bit 1 for no; everything for a number.
     pub choices: ChoiceSet,
+    /// For a fact of several values: those that it surely has.
+    pub has: ChoiceSet,
     /// For a number: not below (and whether the end itself is left out).
     pub low: (f64, bool),
     /// For a number: not above (and whether the end itself is left out).
@@ -28,6 +30,7 @@ impl Domain {
     /// Anything at all.
     pub const ANY: Self = Self {
         choices: ChoiceSet(u64::MAX),
+        has: ChoiceSet(0),
         low: (f64::NEG_INFINITY, false),
         high: (f64::INFINITY, false),
         known: true,
@@ -37,6 +40,16 @@ impl Domain {
     /// One of these choices, known.
     pub fn of(choices: ChoiceSet) -> Self {
         Self { choices, unknown: false, ..Self::ANY }
+    }
+
+    /// Several values, this one among them.
+    pub fn having(choice: usize) -> Self {
+        Self { has: ChoiceSet::one(choice), unknown: false, ..Self::ANY }
+    }
+
+    /// The same, or unknown.
+    pub fn or_unknown(self) -> Self {
+        Self { unknown: true, ..self }
     }
 
     /// A known number between two ends.
@@ -64,6 +77,7 @@ impl Domain {
         };
         Self {
             choices: self.choices.and(other.choices),
+            has: self.has.or(other.has),
             low,
             high,
             known: self.known && other.known,
@@ -74,7 +88,8 @@ impl Domain {
     fn has_value(&self) -> bool {
         let room = self.high.0 - self.low.0;
         let closed = !self.low.1 && !self.high.1;
-        self.known && !self.choices.is_empty() && (room > SLACK || (closed && room > -SLACK))
+        let held = self.has.minus(self.choices).is_empty();
+        self.known && held && !self.choices.is_empty() && (room > SLACK || (closed && room > -SLACK))
     }
 
     /// Whether no value is left.
@@ -89,7 +104,9 @@ impl Domain {
             self.low.0 > other.low.0 || (self.low.0 >= other.low.0 && (self.low.1 || !other.low.1));
         let high = self.high.0 < other.high.0
             || (self.high.0 <= other.high.0 && (self.high.1 || !other.high.1));
-        let known = other.known && self.choices.minus(other.choices).is_empty() && low && high;
+        let choices =
+            self.choices.minus(other.choices).is_empty() && other.has.minus(self.has).is_empty();
+        let known = other.known && choices && low && high;
         unknown && (!self.has_value() || known)
     }
 }
@@ -107,5 +124,9 @@ mod tests {
         assert!(Domain::of(YES).and(Domain::of(NO)).is_empty());
         assert!(Domain::of(YES).within(&Domain::KNOWN) && !Domain::ANY.within(&Domain::KNOWN));
         assert!(Domain::UNKNOWN.and(Domain::KNOWN).is_empty());
+        let lacking = Domain::of(ChoiceSet::all(8).minus(ChoiceSet::one(2)));
+        assert!(Domain::having(2).and(lacking).is_empty());
+        assert!(!Domain::having(2).and(Domain::having(3)).is_empty());
+        assert!(Domain::having(2).and(lacking.or_unknown()).is_empty());
     }
 }

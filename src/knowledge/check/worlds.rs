@@ -67,13 +67,21 @@ pub(super) fn worlds(condition: &Condition, want: Want, knowledge: &Knowledge) -
         // Not true of a negation: the inside is true or unknown; the unknown half is left open.
         (Condition::Not(_), Want::NotTrue) => vec![World::new()],
         (test, want) => match domains(test, want, knowledge) {
-            Some((id, domains)) => domains
+            Some((id, domains)) => joined(domains)
                 .into_iter()
                 .filter(|domain| !domain.is_empty())
                 .map(|domain| World::from([(id, domain)]))
                 .collect(),
             None => vec![World::new()],
         },
+    }
+}
+
+/// "No or unknown" as one domain: half as many situations for each `unless`.
+fn joined(domains: Vec<Domain>) -> Vec<Domain> {
+    match domains.as_slice() {
+        [known, unknown] if !unknown.known => vec![known.or_unknown()],
+        _ => domains,
     }
 }
 
@@ -96,8 +104,12 @@ fn domains(test: &Condition, want: Want, knowledge: &Knowledge) -> Option<(FactI
             let rest = crate::facts::ChoiceSet::all(count).minus(*set);
             of(*id, vec![Domain::of(*set)], vec![Domain::of(rest)])
         }
-        // A fact of several values may have one and another: only knowing is followed.
-        Condition::Has(id, _) => of(*id, vec![Domain::KNOWN], vec![Domain::KNOWN]),
+        // A fact of several values may have one and another; lacking is to have none of them.
+        Condition::Has(id, set) => {
+            let count = knowledge.vocabulary.get(*id).map_or(0, |def| def.values().len());
+            let rest = crate::facts::ChoiceSet::all(count).minus(*set);
+            of(*id, set.iter().map(Domain::having).collect(), vec![Domain::of(rest)])
+        }
         Condition::Known(id, known) => {
             let (yes, no) = if *known {
                 (Domain::KNOWN, Domain::UNKNOWN)
@@ -178,7 +190,8 @@ pub(super) fn of_rule(rule: &Rule, knowledge: &Knowledge) -> Vec<World> {
     follow(own(rule, knowledge), knowledge, DEPTH)
 }
 
-fn own(rule: &Rule, knowledge: &Knowledge) -> Vec<World> {
+/// The situations in which a rule's own conditions hold, derived facts taken as they come.
+pub(super) fn own(rule: &Rule, knowledge: &Knowledge) -> Vec<World> {
     both(&each(&rule.when, Want::True, knowledge), &each(&rule.unless, Want::NotTrue, knowledge))
 }
 
