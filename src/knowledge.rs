@@ -8,23 +8,30 @@ mod check;
 mod citation;
 mod condition;
 mod document;
+mod equipment;
 mod lexicon;
 mod range;
 mod rule;
 mod source;
 mod template;
 mod vocabulary;
+mod winter;
 
 pub use action::{Action, Caution, IdRef, Who};
 pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
+pub use equipment::{
+    CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
+    PipeDef, PoolSettings, PumpSettings,
+};
 pub use lexicon::Words;
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency};
 pub use source::read_folder;
 pub use template::{Part, Template};
 pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
+pub use winter::{CheckAt, Found, NightCheck, Winter};
 
 use crate::facts::{ChoiceSet, FactId, RuleId};
 use crate::problem::{Checked, Problem, SourceText};
@@ -44,6 +51,10 @@ pub struct Knowledge {
     pub cautions: Vec<Caution>,
     /// Every range.
     pub ranges: Vec<Range>,
+    /// The parts of a pad, covers, pumps and heaters.
+    pub equipment: Equipment,
+    /// What a cold night calls for.
+    pub winter: Winter,
 }
 
 impl Knowledge {
@@ -80,6 +91,10 @@ impl Knowledge {
                         ranges.iter().filter_map(|t| range::read_range(t, &all.vocabulary)),
                     );
                 }
+                "" if file == "equipment.toml" => {
+                    all.equipment = equipment::read_equipment(source, &top);
+                }
+                "" if file == "winter.toml" => all.winter = winter::read_winter(&top),
                 _ => continue,
             }
             top.finish();

@@ -1,11 +1,17 @@
 //! All integration tests, in one binary.
 
+#[cfg(test)]
 mod cold_properties;
+#[cfg(test)]
 mod engine;
+#[cfg(test)]
 mod reference_cold;
+#[cfg(test)]
 mod reference_pool;
 #[cfg(test)]
 mod reference_water;
+mod reference_weather;
+#[cfg(test)]
 mod reference_weather;
 #[cfg(test)]
 mod water_on_the_page;

@@ -85,7 +85,11 @@ fn ids(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
 fn all_citations(knowledge: &Knowledge) -> impl Iterator<Item = &Citation> {
     let rules = knowledge.rules.iter().flat_map(|rule| &rule.cites);
     let actions = knowledge.actions.iter().flat_map(|action| &action.cites);
-    rules.chain(actions).chain(knowledge.cautions.iter().flat_map(|caution| &caution.cites))
+    let winter = knowledge.winter.checks.iter().chain(&knowledge.winter.cautions);
+    rules
+        .chain(actions)
+        .chain(knowledge.cautions.iter().flat_map(|caution| &caution.cites))
+        .chain(winter.flat_map(|check| &check.cites))
 }
 
 fn citations(knowledge: &Knowledge, sections: &BTreeSet<String>, problems: &mut Vec<Problem>) {
