@@ -10,7 +10,6 @@ mod reference_cold;
 mod reference_pool;
 #[cfg(test)]
 mod reference_water;
-mod reference_weather;
 #[cfg(test)]
 mod reference_weather;
 #[cfg(test)]
