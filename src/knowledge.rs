@@ -8,8 +8,10 @@ mod check;
 mod citation;
 mod condition;
 mod document;
+mod dosing;
 mod equipment;
 mod lexicon;
+mod product;
 mod range;
 mod rule;
 mod source;
@@ -21,11 +23,13 @@ pub use action::{Action, Caution, IdRef, Who};
 pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
+pub use dosing::{Assumed, Dosing, Resolution, Shape};
 pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
     PipeDef, PoolSettings, PumpSettings,
 };
 pub use lexicon::Words;
+pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency};
 pub use source::read_folder;
@@ -55,6 +59,12 @@ pub struct Knowledge {
     pub equipment: Equipment,
     /// What a cold night calls for.
     pub winter: Winter,
+    /// Every product, in order of the file.
+    pub products: Vec<Product>,
+    /// What may never meet what.
+    pub conflicts: Vec<Conflict>,
+    /// How treatment plans are made.
+    pub dosing: Dosing,
 }
 
 impl Knowledge {
@@ -95,6 +105,12 @@ impl Knowledge {
                     all.equipment = equipment::read_equipment(source, &top);
                 }
                 "" if file == "winter.toml" => all.winter = winter::read_winter(&top),
+                "" if file == "products.toml" => {
+                    (all.products, all.conflicts) = product::read_products(&top);
+                }
+                "" if file == "dosing.toml" => {
+                    all.dosing = dosing::read_dosing(&top, &all.vocabulary);
+                }
                 _ => continue,
             }
             top.finish();

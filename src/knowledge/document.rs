@@ -192,6 +192,28 @@ impl<'a, 'p> Reader<'a, 'p> {
         number
     }
 
+    /// A list of numbers; none if left out.
+    pub fn numbers(&self, key: &'static str) -> Vec<f64> {
+        let Some(value) = self.value(key) else { return Vec::new() };
+        let Some(list) = value.get_ref().as_array() else {
+            self.wrong(key, value, "a list of numbers");
+            return Vec::new();
+        };
+        let number = |item: &Spanned<DeValue<'_>>| {
+            let text = match item.get_ref() {
+                DeValue::Integer(n) => n.as_str(),
+                DeValue::Float(n) => n.as_str(),
+                _ => "",
+            };
+            text.replace('_', "").parse::<f64>().ok().filter(|n| n.is_finite())
+        };
+        let numbers: Vec<f64> = list.iter().filter_map(number).collect();
+        if numbers.len() != list.len() {
+            self.wrong(key, value, "a list of finite numbers");
+        }
+        numbers
+    }
+
     /// Yes or no; may be left out.
     pub fn flag(&self, key: &'static str) -> Option<bool> {
         let value = self.value(key)?;

@@ -89,7 +89,10 @@ impl Domain {
         let room = self.high.0 - self.low.0;
         let closed = !self.low.1 && !self.high.1;
         let held = self.has.minus(self.choices).is_empty();
-        self.known && held && !self.choices.is_empty() && (room > SLACK || (closed && room > -SLACK))
+        self.known
+            && held
+            && !self.choices.is_empty()
+            && (room > SLACK || (closed && room > -SLACK))
     }
 
     /// Whether no value is left.

@@ -1,0 +1,177 @@
+//! How treatment plans are made: steps, bands, what is assumed, what a test can tell apart.
+
+use super::document::{Reader, Text};
+use super::product::measured;
+use super::vocabulary::Vocabulary;
+use crate::facts::{FactId, Value};
+use crate::problem::{Code, Problem};
+use serde::{Deserialize, Serialize};
+
+/// The settings of treatment plans.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Dosing {
+    /// The most that pH may move in one step.
+    pub ph_at_once: f64,
+    /// Below this index something is done.
+    pub index_act_low: f64,
+    /// Above this index something is done.
+    pub index_act_high: f64,
+    /// What a plan brings the index up to.
+    pub index_low: f64,
+    /// What a plan brings the index down to.
+    pub index_high: f64,
+    /// The coldest that the water is expected to get, °C.
+    pub coldest_c: f64,
+    /// From this temperature on the warm chlorine aim holds, °C.
+    pub warm_from_c: f64,
+    /// The warm chlorine aim, mg/L.
+    pub warm_chlorine: f64,
+    /// Amounts are for so many litres where the volume is unknown (US).
+    pub each_us_l: f64,
+    /// Amounts are for so many litres where the volume is unknown (SI).
+    pub each_si_l: f64,
+    /// Days in which half of the excess CO2 leaves.
+    pub carbon_dioxide_half_life_d: f64,
+    /// The most water replaced in one go, per cent.
+    pub replace_at_once_percent: f64,
+    /// Hours until the retest after the last step.
+    pub retest_h: f64,
+    /// What is taken for granted.
+    pub assumed: Vec<Assumed>,
+    /// What tests can tell apart.
+    pub resolutions: Vec<Resolution>,
+    /// Shapes of pools.
+    pub shapes: Vec<Shape>,
+}
+
+/// A value taken for granted where none was given.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Assumed {
+    /// Which fact.
+    pub fact: FactId,
+    /// The value.
+    pub value: f64,
+    /// Why, in words.
+    pub why: String,
+}
+
+/// What a test can tell apart.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Resolution {
+    /// Of which fact.
+    pub fact: FactId,
+    /// Drop tests.
+    pub drops: f64,
+    /// Test strips.
+    pub strips: f64,
+    /// A change that a technician would call one notch.
+    pub scale: f64,
+}
+
+/// A shape of pool.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Shape {
+    /// Its name.
+    pub name: String,
+    /// Volume over length × width × average depth.
+    pub factor: f64,
+}
+
+impl Dosing {
+    /// The resolution of a fact.
+    #[must_use]
+    pub fn resolution(&self, fact: FactId) -> Option<&Resolution> {
+        self.resolutions.iter().find(|resolution| resolution.fact == fact)
+    }
+
+    /// A shape by its name.
+    #[must_use]
+    pub fn shape(&self, name: &str) -> Option<&Shape> {
+        self.shapes.iter().find(|shape| shape.name == name)
+    }
+}
+
+/// Reads `dosing.toml`.
+pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
+    let mut dosing = top.table("plan").map(|plan| read_plan(&plan)).unwrap_or_default();
+    dosing.assumed =
+        top.tables("assume").iter().filter_map(|table| read_assumed(table, words)).collect();
+    dosing.resolutions =
+        top.tables("resolution").iter().filter_map(|table| read_resolution(table, words)).collect();
+    dosing.shapes = top.tables("shape").iter().filter_map(read_shape).collect();
+    dosing
+}
+
+fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
+    let number = |key: &'static str| {
+        let found = plan.number(key);
+        if found.is_none() {
+            let message = format!("`{key}` is missing");
+            plan.problem(Problem::error(Code::Syntax, Some(plan.place()), message));
+        }
+        found.unwrap_or(0.0)
+    };
+    let quantity = |key, unit| measured(plan, key, unit).unwrap_or(0.0);
+    let dosing = Dosing {
+        ph_at_once: number("ph_at_once"),
+        index_act_low: number("index_act_low"),
+        index_act_high: number("index_act_high"),
+        index_low: number("index_low"),
+        index_high: number("index_high"),
+        coldest_c: quantity("coldest", "°C"),
+        warm_from_c: quantity("warm_from", "°C"),
+        warm_chlorine: quantity("warm_chlorine", "mg/L"),
+        each_us_l: quantity("each_us", "L"),
+        each_si_l: quantity("each_si", "L"),
+        carbon_dioxide_half_life_d: quantity("carbon_dioxide_half_life", "d"),
+        replace_at_once_percent: quantity("replace_at_once", "%"),
+        retest_h: number("retest_h"),
+        ..Dosing::default()
+    };
+    for key in ["index_source", "ph_source", "carbon_dioxide_source"] {
+        plan.text(key);
+    }
+    plan.finish();
+    dosing
+}
+
+fn read_assumed(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Assumed> {
+    let fact = fact(table, words)?;
+    let text = table.text("value")?;
+    let assumed =
+        Assumed { fact, value: value(table, &text, fact, words)?, why: table.string("why") };
+    table.finish();
+    Some(assumed)
+}
+
+fn read_resolution(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Resolution> {
+    let fact = fact(table, words)?;
+    let read = |key| table.text(key).and_then(|text| value(table, &text, fact, words));
+    let (drops, strips, scale) = (read("drops"), read("strips"), read("scale"));
+    table.string("source");
+    table.finish();
+    Some(Resolution { fact, drops: drops?, strips: strips?, scale: scale? })
+}
+
+fn read_shape(table: &Reader<'_, '_>) -> Option<Shape> {
+    let shape = Shape { name: table.string("name"), factor: table.number("factor")? };
+    table.string("source");
+    table.finish();
+    Some(shape)
+}
+
+fn fact(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<FactId> {
+    let name = table.text("fact")?;
+    let found = words.find(&name.text);
+    if found.is_none() {
+        let message = format!("no fact is called `{}`", name.text);
+        let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
+        table.problem(problem.did_you_mean(&name.text, words.names()));
+    }
+    found
+}
+
+fn value(table: &Reader<'_, '_>, text: &Text<'_>, fact: FactId, words: &Vocabulary) -> Option<f64> {
+    let read = words.get(fact)?.parse(&text.text).map(Value::number);
+    read.map_err(|why| table.problem(Problem::error(Code::Value, Some(text.place()), why))).ok()?
+}
