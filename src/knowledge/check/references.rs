@@ -151,6 +151,7 @@ const fn does_nothing(rule: &Rule) -> bool {
         && rule.conclude.is_empty()
         && rule.call.is_empty()
         && rule.cautions.is_empty()
+        && rule.ask.is_empty()
 }
 
 fn unused(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
