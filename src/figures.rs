@@ -3,13 +3,26 @@
 //! Each calculator declares its facts by name in its signature; the names of what it gives are declared in
 //! `knowledge/figures.toml`. Add a calculator to [`all`].
 
+mod cold;
 mod filter;
+mod freezing;
+mod pool;
+mod told;
 mod water;
 
 use crate::engine::Calculator;
+use crate::knowledge::Knowledge;
 
-/// Every calculator.
+/// Every calculator. Those of the cold compute with the pad that the knowledge describes.
 #[must_use]
-pub fn all() -> Vec<Box<dyn Calculator>> {
-    vec![Box::new(filter::PressureRise), Box::new(water::Balance), Box::new(water::Disinfection)]
+pub fn all(knowledge: &Knowledge) -> Vec<Box<dyn Calculator>> {
+    let equipment = || knowledge.equipment.clone();
+    vec![
+        Box::new(filter::PressureRise),
+        Box::new(water::Balance),
+        Box::new(water::Disinfection),
+        Box::new(freezing::Pipe(equipment())),
+        Box::new(freezing::IceGrowth(equipment())),
+        Box::new(pool::PoolLosses(equipment())),
+    ]
 }

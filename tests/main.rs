@@ -5,6 +5,8 @@ mod cold_properties;
 #[cfg(test)]
 mod engine;
 #[cfg(test)]
+mod figures_cold;
+#[cfg(test)]
 mod reference_cold;
 #[cfg(test)]
 mod reference_pool;

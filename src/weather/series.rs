@@ -168,7 +168,7 @@ impl Series {
     ///
     /// # Errors
     /// When nothing of it lies ahead.
-    pub fn ahead(&self, at: Moment) -> Result<Vec<Hour>, Problem> {
+    pub fn ahead(&self, at: Moment) -> Result<Vec<Hour>, Box<Problem>> {
         let start = at.time() - Duration::minutes(59);
         let hours: Vec<Hour> = self.hours().filter(|hour| hour.at >= start).copied().collect();
         if hours.is_empty() {
@@ -180,10 +180,10 @@ impl Series {
                 None,
                 format!("the forecast `{}` lies in the past{end}", self.name),
             );
-            return Err(problem.help(format!(
+            return Err(Box::new(problem.help(format!(
                 "it is taken to be {}; give a newer forecast, or another moment with `--at`",
                 at.time().format("%Y-%m-%d %H:%M")
-            )));
+            ))));
         }
         Ok(hours)
     }
