@@ -1,11 +1,14 @@
 //! The chat: a message, an answer, and so on.
 
+mod complete;
+mod editor;
+
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::lines::{Line, Lines};
 use super::surroundings::{Surroundings, base, session};
 use crate::knowledge::Vocabulary;
-use crate::render::{answer_json, answer_text};
+use crate::render::{answer_json, answer_text, clean};
 use crate::session::Session;
 use clap::Args;
 use std::io::{self, IsTerminal, Write};
@@ -25,6 +28,9 @@ pub(super) struct ChatArgs {
 /// What stands before a message.
 const PROMPT: &str = "~ ";
 
+/// Words that end the chat.
+const LEAVING: [&str; 3] = ["quit", "exit", "bye"];
+
 /// Opens the chat, or answers the lines of a pipe.
 pub(super) fn run(
     args: &ChatArgs,
@@ -32,57 +38,69 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let mut session = session(&base, common)?;
+    let session = session(&base, common)?;
     let words = &base.knowledge.vocabulary;
+    let mut chat = Chat { session, words, pool: common.pool.clone() };
     if io::stdin().is_terminal() {
-        return Err(Failure::told(crate::problem::Problem::error(
-            crate::problem::Code::Value,
-            None,
-            "the chat on a terminal is not built yet",
-        )));
+        editor::converse(&mut chat, !args.no_history, around)?;
+    } else {
+        piped(args, &mut chat, around)?;
     }
-    piped(args, &mut session, words, around)?;
     Ok(Done::Answered)
 }
 
+/// A conversation and what it is about.
+struct Chat<'b> {
+    session: Session<'b>,
+    words: &'b Vocabulary,
+    pool: Option<String>,
+}
+
+impl Chat<'_> {
+    /// Answers one message, text with a blank line after it.
+    fn answer(&mut self, text: &str, around: &mut Surroundings) -> io::Result<()> {
+        let answer = self.session.turn(text, around.moment());
+        self.pool.clone_from(&answer.pool);
+        match around.format {
+            Format::Json => answer_json(&mut around.out, &answer, self.words, None),
+            Format::Text => {
+                answer_text(&mut around.out, &answer, self.words, around.view)?;
+                writeln!(around.out)
+            }
+        }
+    }
+
+    /// What stands before the next message: the pool in hand, if there is one.
+    fn prompt(&self) -> String {
+        let pool = self.pool.as_deref().map(|pool| clean(pool).replace('\n', " "));
+        pool.map_or_else(|| PROMPT.to_owned(), |pool| format!("{pool} {PROMPT}"))
+    }
+}
+
+/// Whether the message is a word that ends the chat.
+fn leaves(text: &str) -> bool {
+    LEAVING.iter().any(|word| text.trim().eq_ignore_ascii_case(word))
+}
+
 /// One message a line, an answer to each.
-fn piped(
-    args: &ChatArgs,
-    session: &mut Session<'_>,
-    words: &Vocabulary,
-    around: &mut Surroundings,
-) -> io::Result<()> {
+fn piped(args: &ChatArgs, chat: &mut Chat<'_>, around: &mut Surroundings) -> io::Result<()> {
     let mut lines = Lines::new(io::stdin().lock());
     while let Some(line) = lines.next()? {
         match line {
-            Line::Bad(why) => around.note(&format!("{why}; skipped")),
+            Line::Bad(why) => around.note(&format!("{why}; it was skipped")),
             Line::Text(text) if text.trim().is_empty() => {}
+            Line::Text(text) if leaves(&text) => break,
             Line::Text(text) => {
                 if args.echo && around.format == Format::Text {
-                    writeln!(around.out, "{PROMPT}{}", crate::render::clean(&text))?;
+                    writeln!(around.out, "{PROMPT}{}", clean(&text))?;
                 }
-                answer(session, words, &text, around)?;
+                chat.answer(&text, around)?;
             }
         }
+        // Somebody may wait for this answer before sending the next message.
         if lines.is_dry() {
             around.out.flush()?;
         }
     }
     Ok(())
-}
-
-fn answer(
-    session: &mut Session<'_>,
-    words: &Vocabulary,
-    text: &str,
-    around: &mut Surroundings,
-) -> io::Result<()> {
-    let answer = session.turn(text, around.moment());
-    match around.format {
-        Format::Json => answer_json(&mut around.out, &answer, words, None),
-        Format::Text => {
-            answer_text(&mut around.out, &answer, words, around.view)?;
-            writeln!(around.out)
-        }
-    }
 }

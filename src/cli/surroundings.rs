@@ -7,7 +7,7 @@ use crate::render::View;
 use crate::session::{Base, Session, Settings};
 use etcetera::BaseStrategy;
 use std::io::{self, BufWriter, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Lines wider than this tire the eye.
 const WIDEST: usize = 88;
@@ -49,6 +49,11 @@ impl Surroundings {
     /// The moment of the next turn: the given one, or what the clock says by now.
     pub(super) fn moment(&self) -> Moment {
         if self.clock_given { self.at } else { now() }
+    }
+
+    /// Looks at the terminal's width again: it may have been turned or resized.
+    pub(super) fn look_at_width(&mut self) {
+        self.view.width = width();
     }
 
     /// Says something that is no data, on standard error.
@@ -121,4 +126,16 @@ pub(super) fn history_file() -> Option<PathBuf> {
     let folders = etcetera::choose_base_strategy().ok()?;
     let folder = folders.state_dir().unwrap_or_else(|| folders.data_dir());
     Some(folder.join("brumal").join("history.txt"))
+}
+
+/// Makes a folder that only its user can look into.
+pub(super) fn private_folder(folder: &Path) -> io::Result<()> {
+    let mut builder = std::fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::DirBuilderExt;
+        builder.mode(0o700);
+    }
+    builder.create(folder)
 }
