@@ -1,6 +1,9 @@
 //! All integration tests, in one binary.
 
 #[cfg(test)]
+mod architecture;
+#[cfg(test)]
+mod cli;
 mod cold_properties;
 #[cfg(test)]
 mod engine;

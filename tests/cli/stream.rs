@@ -1,0 +1,130 @@
+//! `stream`: JSON Lines in, JSON Lines out.
+
+use super::{AT, PROGRAM, answered, ended};
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader, Write};
+use std::process::{Command, Stdio};
+
+fn lines(arguments: &[&str], input: &[u8]) -> Vec<Value> {
+    let mut all = vec!["stream"];
+    all.extend(arguments);
+    answered(&all, input).lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+}
+
+#[test]
+fn every_object_gets_its_answer_in_order_with_its_id() {
+    let ids = [json!("a"), json!(7), json!(null), json!([1, "x"]), json!({"k": true}), json!(2.5)];
+    let input: String =
+        ids.iter().map(|id| format!("{}\n", json!({"id": id, "text": "ph 7.2"}))).collect();
+    let out = lines(&[], input.as_bytes());
+    assert_eq!(
+        out.iter().map(|line| &line["id"]).collect::<Vec<_>>(),
+        ids.iter().collect::<Vec<_>>()
+    );
+    assert!(out.iter().all(|line| line["schema"] == "brumal.answer/1" && line["at"] == AT));
+}
+
+/// The contract: a line that cannot be read yields an error with its number, and the next is answered.
+#[test]
+fn a_bad_line_is_named_and_the_next_one_answered() {
+    let input = b"nonsense\n{\"id\": 1, \"text\": 5}\n\n[1]\n{\"id\": 2}\n{\"id\": 3, \"text\": \"ph 7.2 \xff\"}\n\
+        {\"id\": 4, \"facts\": {\"water.pH\": 7}}\n{\"id\": 5, \"facts\": {\"water.ph\": NaN}}\n\
+        {\"id\": 6, \"text\": \"x\", \"at\": \"noon\"}\n{\"id\": 7, \"text\": \"x\", \"tone\": \"kind\"}\n\
+        {\"id\": 8, \"facts\": {\"water.ph\": 7.2}}";
+    let out = lines(&[], input);
+    let told: Vec<(Value, Option<u64>, bool)> = out
+        .iter()
+        .map(|line| (line["id"].clone(), line["line"].as_u64(), line["error"].is_string()))
+        .collect();
+    let bad = |id: Value, line: u64| (id, Some(line), true);
+    let expected = [
+        bad(json!(null), 1),
+        bad(json!(1), 2),
+        bad(json!(null), 4),
+        bad(json!(2), 5),
+        bad(json!(null), 6),
+        bad(json!(4), 7),
+        bad(json!(null), 8),
+        bad(json!(6), 9),
+        bad(json!(7), 10),
+        (json!(8), None, false),
+    ];
+    assert_eq!(told, expected, "{out:#?}");
+    assert!(out[5]["error"].as_str().unwrap().contains("did you mean `water.ph`?"), "{}", out[5]);
+}
+
+#[test]
+fn facts_are_canonical_values_or_written_with_a_unit() {
+    let input = json!({"id": 1, "facts": {
+        "water.temperature": "44 F", "water.ph": 7.2, "pump.running": false, "pool.surface": "plaster",
+        "ice.where": ["pump", "filter"], "water.bromine": null}})
+    .to_string();
+    let out = &lines(&[], input.as_bytes())[0];
+    let fact = |name: &str| {
+        let facts = out["facts"].as_array().unwrap();
+        facts.iter().find(|fact| fact["name"] == name).map(|fact| fact["value"].clone())
+    };
+    // 44 °F = (44 - 32) / 1.8 °C, NIST SP 811 (2008), B.8.
+    assert!((fact("water.temperature").unwrap().as_f64().unwrap() - 12.0 / 1.8).abs() < 1e-9);
+    assert_eq!(fact("water.ph"), Some(json!(7.2)));
+    assert_eq!(fact("pump.running"), Some(json!(false)));
+    assert_eq!(fact("pool.surface"), Some(json!("plaster")));
+    assert_eq!(fact("ice.where"), Some(json!(["pump", "filter"])));
+    assert_eq!(fact("water.bromine"), None);
+}
+
+/// The contract: `text` may hold several messages; the answer is the last one, and nothing outlives the object.
+#[test]
+fn lines_of_text_are_turns_of_one_conversation() {
+    let input =
+        "{\"id\":1,\"text\":\"pump stopped\\n19 F out\"}\n{\"id\":2,\"text\":\"19 F out\"}\n";
+    let out = lines(&[], input.as_bytes());
+    let names = |line: &Value| -> Vec<String> {
+        let facts = line["facts"].as_array().unwrap();
+        facts.iter().map(|fact| fact["name"].as_str().unwrap().to_owned()).collect()
+    };
+    assert!(names(&out[0]).contains(&"pump.running".to_owned()), "{}", out[0]);
+    assert!(!names(&out[1]).contains(&"pump.running".to_owned()), "{}", out[1]);
+}
+
+#[test]
+fn several_workers_give_the_same_bytes_in_the_same_order() {
+    let input: String = (0..500)
+        .map(|n| match n % 3 {
+            0 => format!("{{\"id\":{n},\"text\":\"ph {}.{} alk 90\"}}\n", 6 + n % 3, n % 10),
+            1 => format!("{{\"id\":{n},\"facts\":{{\"air.temperature\":-{}}}}}\n", n % 20),
+            _ => format!("broken {n}\n"),
+        })
+        .collect();
+    let one = answered(&["stream"], input.as_bytes());
+    assert_eq!(one.lines().count(), 500);
+    assert_eq!(answered(&["stream", "--jobs", "3"], input.as_bytes()), one);
+}
+
+#[test]
+fn an_answer_does_not_wait_for_the_next_line() {
+    let mut child = Command::new(PROGRAM)
+        .args(["stream", "--at", AT])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut to = child.stdin.take().unwrap();
+    let mut from = BufReader::new(child.stdout.take().unwrap());
+    for id in 0..3 {
+        writeln!(to, "{{\"id\":{id},\"text\":\"ph 7.2\"}}").unwrap();
+        let mut line = String::new();
+        from.read_line(&mut line).unwrap();
+        assert!(line.starts_with(&format!("{{\"id\":{id},")), "{line}");
+    }
+    drop(to);
+    assert!(child.wait().unwrap().success());
+}
+
+#[test]
+fn a_wrong_option_is_told_before_the_first_line() {
+    let (status, out, told) = ended(&["stream", "--fact", "water.pH=7"], b"{\"text\":\"x\"}\n");
+    assert_eq!((status, out.as_str()), (2, ""));
+    assert!(told.contains("water.ph"), "{told}");
+    assert_eq!(answered(&["stream"], b""), "");
+}
