@@ -27,11 +27,18 @@ pub(crate) fn home(test: &str) -> PathBuf {
     home
 }
 
-/// The program with a fixed clock, a fixed width and nothing of the surrounding environment.
-pub(crate) fn brumal(arguments: &[&str]) -> Command {
+/// The program with a fixed width and nothing of the surrounding environment.
+pub(crate) fn program() -> Command {
     let mut command = Command::new(PROGRAM);
     command.env_clear().env("COLUMNS", "80").env("HOME", env!("CARGO_TARGET_TMPDIR"));
-    command.args(["--at", AT]).args(arguments).timeout(Duration::from_secs(60));
+    command.timeout(Duration::from_secs(60));
+    command
+}
+
+/// The program with a fixed clock too.
+pub(crate) fn brumal(arguments: &[&str]) -> Command {
+    let mut command = program();
+    command.args(["--at", AT]).args(arguments);
     command
 }
 

@@ -6,9 +6,12 @@ mod architecture;
 mod cli;
 mod cold_properties;
 #[cfg(test)]
+mod contract;
+#[cfg(test)]
 mod engine;
 #[cfg(test)]
 mod figures_cold;
+mod readme;
 #[cfg(test)]
 mod reference_cold;
 #[cfg(test)]
@@ -18,6 +21,10 @@ mod reference_water;
 #[cfg(test)]
 mod reference_weather;
 #[cfg(test)]
+mod transcripts;
+#[cfg(test)]
 mod water_on_the_page;
 #[cfg(test)]
 mod water_properties;
+#[cfg(test)]
+mod writing;

@@ -1,10 +1,11 @@
 //! Problems of a file: where, a picture of the line, what is wrong, what to do.
 
-use super::clean::clean;
+use super::clean::{clean, shows};
 use super::style::View;
 use crate::problem::{Problem, Severity, SourceText};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde::Serialize;
+use std::borrow::Cow;
 use std::io::{self, Write};
 
 /// Writes problems for an author, each with a picture of its line where the text is at hand.
@@ -42,7 +43,7 @@ fn report<'a>(problem: &'a Problem, texts: &'a [SourceText]) -> Vec<Group<'a>> {
                 mark = mark.label(clean(label));
             }
             group = group.element(
-                Snippet::source(text.text.as_str()).path(clean(&place.file)).annotation(mark),
+                Snippet::source(masked(&text.text)).path(clean(&place.file)).annotation(mark),
             );
         } else {
             group = group.element(Level::NOTE.message(clean(&place.to_string()).into_owned()));
@@ -60,6 +61,23 @@ fn fitting(text: &str, start: usize, end: usize) -> std::ops::Range<usize> {
     let end = text.floor_char_boundary(end.clamp(start, text.len()));
     let line = text.get(start..end).and_then(|words| words.find('\n')).map_or(end, |n| start + n);
     start..line
+}
+
+/// A source text with a `?` for each byte of what may not be shown, so that spans still fit.
+fn masked(text: &str) -> Cow<'_, str> {
+    let stays = |c: char| c == '\t' || shows(c);
+    if text.chars().all(stays) {
+        return Cow::Borrowed(text);
+    }
+    let mut masked = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\r' => masked.push(' '),
+            c if stays(c) => masked.push(c),
+            c => masked.extend(std::iter::repeat_n('?', c.len_utf8())),
+        }
+    }
+    Cow::Owned(masked)
 }
 
 /// One problem as JSON.
