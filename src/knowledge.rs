@@ -28,7 +28,10 @@ pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
     PipeDef, PoolSettings, PumpSettings,
 };
-pub use lexicon::Words;
+pub use lexicon::{
+    AskKind, AskWords, Effect, Keeps, Label, LabelKind, Lexicon, Manner, Phrase, Role, Sense, Step,
+    TermId, Traits, Words, split_phrase,
+};
 pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency};
@@ -47,6 +50,8 @@ use serde::{Deserialize, Serialize};
 pub struct Knowledge {
     /// Every fact.
     pub vocabulary: Vocabulary,
+    /// Every word and phrase that messages are read by.
+    pub lexicon: Lexicon,
     /// Every rule, in order of file and place.
     pub rules: Vec<Rule>,
     /// Every action, sorted by id.
@@ -73,6 +78,7 @@ impl Knowledge {
     pub fn load(texts: &[SourceText]) -> Checked<Self> {
         let problems = Problems::default();
         let mut all = Self { vocabulary: read_vocabulary(texts, &problems), ..Self::default() };
+        all.lexicon = lexicon::compile(texts, &all.vocabulary, &problems);
         for source in texts.iter().filter(|source| source.name.ends_with(".toml")) {
             let table = parse(source, &Problems::default());
             let top = Reader::new(source, &table, &problems);

@@ -14,6 +14,7 @@ pub mod engine;
 pub mod facts;
 pub mod figures;
 pub mod knowledge;
+pub mod language;
 pub mod plan;
 pub mod problem;
 pub mod render;

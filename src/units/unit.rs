@@ -58,7 +58,7 @@ pub struct Unit {
 }
 
 /// The place of a unit in [`UNITS`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct UnitId(u8);
 
 const fn u(

@@ -1,0 +1,133 @@
+//! The parts that words may play in a sentence, apart from naming things and values.
+
+use serde::{Deserialize, Serialize};
+
+macro_rules! roles {
+    ($($(#[doc = $doc:literal])* $role:ident = $name:literal,)*) => {
+        /// A part a word plays. The words stand in `knowledge/lexicon/`.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum Role { $($(#[doc = $doc])* $role,)* }
+
+        impl Role {
+            /// Every role with its name in the lexicon.
+            pub const ALL: &'static [(Self, &'static str)] = &[$((Self::$role, $name),)*];
+        }
+    };
+}
+
+roles! {
+    /// Turns a statement round: not, no, never.
+    Not = "not",
+    /// Denies what stands before it: "ice: none".
+    Denied = "denied",
+    /// Ends what follows it: "stopped leaking".
+    Cease = "cease",
+    /// Opens a supposition: if, say, suppose.
+    If = "if",
+    /// Opens a supposition only inside a question: when.
+    When = "when",
+    /// Says that the speaker does not know: not sure whether.
+    Unsure = "unsure",
+    /// Opens a wish: want to, trying to.
+    Wish = "wish",
+    /// Not real yet: might, could, before, to keep from.
+    Unreal = "unreal",
+    /// Someone else's pool.
+    Elsewhere = "elsewhere",
+    /// Another season: last winter, usually.
+    OtherTime = "other-time",
+    /// And.
+    And = "and",
+    /// Or, nor.
+    Or = "or",
+    /// Turns the sentence: but, so, because, then.
+    Turn = "turn",
+    /// Now, this moment.
+    Now = "now",
+    /// Past: was, last night.
+    Past = "past",
+    /// Still to come: tonight, going to.
+    Ahead = "ahead",
+    /// Roughly.
+    Approx = "approx",
+    /// Less than.
+    Under = "under",
+    /// More than.
+    Over = "over",
+    /// Between two numbers.
+    Between = "between",
+    /// To, up to: the end of a range or a target.
+    To = "to",
+    /// From: the start of a change.
+    From = "from",
+    /// Takes back what was said just before: I mean, sorry.
+    Correct = "correct",
+    /// Stands for a thing named before: it, they.
+    Pronoun = "pronoun",
+    /// Points at one's own thing: the, my.
+    Definite = "definite",
+    /// Any such thing: a, an.
+    Indefinite = "indefinite",
+    /// In, on, at, under.
+    Preposition = "preposition",
+    /// Words that carry nothing here.
+    Filler = "filler",
+    /// A time before now: ago.
+    Ago = "ago",
+    /// Before a duration or a clock time: since.
+    Since = "since",
+    /// Stands before a clock time: at, by.
+    Clock = "clock",
+    /// A duration still to come: more, another.
+    More = "more",
+    /// Today.
+    Today = "today",
+    /// Yesterday.
+    Yesterday = "yesterday",
+    /// Weekdays and months.
+    Date = "date",
+    /// am, pm, o'clock.
+    AmPm = "am-pm",
+    /// Times a thousand.
+    Thousand = "thousand",
+    /// Times a hundred.
+    Hundred = "hundred",
+    /// The decimal point, spoken.
+    Point = "point",
+    /// Before a number below zero: minus.
+    Minus = "minus",
+    /// After a number below zero: below zero.
+    BelowZero = "below-zero",
+    /// Degrees, without a scale.
+    Degree = "degree",
+    /// Pounds on a gauge.
+    GaugePounds = "gauge-pounds",
+    /// A number after this is no reading: phone, model, route.
+    NoReading = "no-reading",
+    /// A number before this is no reading: dollars, years old.
+    NoReadingBefore = "no-reading-before",
+    /// A question opener when it begins a clause: is, does, can.
+    AskAux = "ask-aux",
+    /// Yes.
+    Yes = "yes",
+    /// No, as an answer.
+    No = "no",
+    /// I don't know.
+    DontKnow = "dont-know",
+    /// Hello, thanks.
+    Greeting = "greeting",
+    /// A change of a value: up, rose by.
+    Change = "change",
+    /// Words after which "in" is inches: "2 in of ice".
+    AfterInch = "after-inch",
+    /// Ordinary words that say nothing to us.
+    Common = "common",
+}
+
+impl Role {
+    /// The role of a name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(_, known)| *known == name).map(|(role, _)| *role)
+    }
+}

@@ -1,0 +1,74 @@
+//! How a phrase of the knowledge falls into words. The reader of messages splits its text the same way.
+
+/// The words of a phrase, in the form in which messages are compared: lower case, without
+/// apostrophes; `'s` is a word of its own, a hyphen parts words, other signs stand alone.
+#[must_use]
+pub fn split_phrase(phrase: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    let mut word = String::new();
+    let mut chars = phrase.chars().flat_map(char::to_lowercase).peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '\'' | '’' if word.is_empty() => words.push("'".to_owned()),
+            '\'' | '’' => {
+                if chars.peek() == Some(&'s') {
+                    let mut ahead = chars.clone();
+                    ahead.next();
+                    if !ahead.peek().is_some_and(|c| c.is_alphanumeric()) {
+                        chars.next();
+                        words.push(std::mem::take(&mut word));
+                        words.push("'s".to_owned());
+                    }
+                }
+            }
+            '²' | '³' => word.push(if c == '²' { '2' } else { '3' }),
+            '.' if word.is_empty() || !chars.peek().is_some_and(|c| c.is_alphanumeric()) => {
+                flush(&mut word, &mut words);
+            }
+            c if c.is_alphanumeric() => {
+                // "24h" is a number and a word; "h2o" is one word.
+                let number = word.chars().all(|w| w.is_ascii_digit());
+                if !word.is_empty() && number && c.is_alphabetic() {
+                    flush(&mut word, &mut words);
+                }
+                word.push(c);
+            }
+            '.' | '-' | '_' => flush(&mut word, &mut words),
+            c if c.is_whitespace() => flush(&mut word, &mut words),
+            c => {
+                flush(&mut word, &mut words);
+                words.push(c.to_string());
+            }
+        }
+    }
+    flush(&mut word, &mut words);
+    words
+}
+
+fn flush(word: &mut String, words: &mut Vec<String>) {
+    if !word.is_empty() {
+        words.push(std::mem::take(word));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn phrases_fall_into_words() {
+        for (phrase, words) in [
+            ("in-ground", "in ground"),
+            ("isn't", "isnt"),
+            ("pump's off", "pump 's off"),
+            ("h2o", "h2o"),
+            ("km/h", "km / h"),
+            ("fl. oz", "fl oz"),
+            ("24/7", "24 / 7"),
+            ("m³", "m3"),
+            ("°C", "° c"),
+        ] {
+            assert_eq!(split_phrase(phrase).join(" "), words, "{phrase}");
+        }
+    }
+}

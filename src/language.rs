@@ -1,0 +1,30 @@
+//! Reads messages as people type them: free text in, facts with their places out.
+//!
+//! The road: tokens (`token`, `spelling`) → pieces (`phrase`, with `number` and `measure`) → clauses and their mood
+//! (`clause`) → states (`state`, `polarity`) and numbers (`bind`, `rest`, `quantity`, `duration`) → statements,
+//! weighed against each other (`weigh`, `doubt`) → [`Reading`]. The words stand in the knowledge; here is only how they
+//! are put together.
+
+mod answer;
+mod ask;
+mod bind;
+mod clause;
+mod doubt;
+mod duration;
+mod measure;
+mod number;
+mod phrase;
+mod polarity;
+mod pool;
+mod quantity;
+mod reading;
+mod rest;
+mod spelling;
+mod state;
+mod statement;
+mod token;
+mod weigh;
+
+pub use doubt::{Doubt, doubt};
+pub use pool::{PoolMention, PoolNames};
+pub use reading::{Reading, ReadingContext, Unread, read};

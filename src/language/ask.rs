@@ -1,0 +1,115 @@
+//! What somebody wants: a question or a request decides; without one, a report.
+
+use super::clause::{Clauses, Mood};
+use super::phrase::Piece;
+use crate::knowledge::{AskKind, FactDef, Knowledge, Role, Sense};
+use crate::units::{Dimension, unit};
+use std::collections::BTreeSet;
+
+/// What is looked at to tell what somebody wants.
+pub struct Asks<'a, 'k> {
+    /// The pieces of the message.
+    pub pieces: &'a [Piece<'k>],
+    /// Their clauses.
+    pub clauses: &'a Clauses,
+    /// The knowledge.
+    pub knowledge: &'k Knowledge,
+}
+
+impl Asks<'_, '_> {
+    /// What the message wants. `told` says whether it states or supposes anything.
+    #[must_use]
+    pub fn read(&self, told: bool) -> Vec<AskKind> {
+        let mut asks: BTreeSet<AskKind> = BTreeSet::new();
+        for clause in &self.clauses.list {
+            if let Some(ask) = clause.ask {
+                let general = ask.rank == 0 && ask.kind == AskKind::Lookup;
+                asks.insert(if general && clause.own { AskKind::Advise } else { ask.kind });
+            }
+        }
+        asks.extend(self.requests());
+        let supposing = self.clauses.marks.iter().any(|mark| mark.mood == Mood::Supposed);
+        if supposing {
+            let swallowed = [AskKind::Advise, AskKind::Lookup, AskKind::Target];
+            asks.retain(|ask| !swallowed.contains(ask));
+            if !asks.contains(&AskKind::Dose) && !asks.contains(&AskKind::Decide) {
+                asks.insert(AskKind::WhatIf);
+            }
+        }
+        if asks.is_empty() {
+            asks.extend(self.wish());
+        }
+        if asks.is_empty() && (told || !self.idle()) {
+            asks.insert(AskKind::Report);
+        }
+        if asks.len() > 1 {
+            // "How do I fix it, and what do I do?" is one ask; a general question beside a real one is none.
+            if asks.iter().any(|ask| !matches!(ask, AskKind::Lookup | AskKind::Advise)) {
+                asks.remove(&AskKind::Lookup);
+            }
+        }
+        asks.into_iter().collect()
+    }
+
+    /// Requests outside questions: "need advice", "tell me why".
+    fn requests(&self) -> Vec<AskKind> {
+        let mut found = Vec::new();
+        for (at, piece) in self.pieces.iter().enumerate() {
+            let mark = self.clauses.mark(at);
+            let asked = self.clauses.of(at).is_some_and(|clause| clause.ask.is_some());
+            if asked || matches!(mark.mood, Mood::Void | Mood::Unreal) {
+                continue;
+            }
+            for sense in piece.senses {
+                let Sense::Ask(ask) = sense else { continue };
+                if let Some(ask) = self.knowledge.lexicon.ask(*ask).filter(|ask| !ask.starts) {
+                    found.push(ask.kind);
+                }
+            }
+        }
+        found
+    }
+
+    /// A wish for a reading of the water is a dose; any other wants advice.
+    fn wish(&self) -> Option<AskKind> {
+        let mut wished = None;
+        for (at, piece) in self.pieces.iter().enumerate() {
+            if self.clauses.mark(at).mood != Mood::Wished {
+                continue;
+            }
+            let chemical = piece.senses.iter().any(|sense| match sense {
+                Sense::Label(label) => self
+                    .knowledge
+                    .lexicon
+                    .label(*label)
+                    .and_then(|label| self.knowledge.vocabulary.get(label.fact))
+                    .is_some_and(is_chemical),
+                _ => false,
+            });
+            if chemical {
+                return Some(AskKind::Dose);
+            }
+            wished = Some(AskKind::Advise);
+        }
+        wished
+    }
+
+    /// Whether nothing is said but a greeting, or nothing at all.
+    fn idle(&self) -> bool {
+        let greets = self.pieces.iter().any(|piece| piece.is(Role::Greeting));
+        let says = |piece: &Piece<'_>| {
+            piece.measure.is_some()
+                || (!piece.senses.is_empty()
+                    && !piece.is_clear()
+                    && !piece.is(Role::Common)
+                    && !piece.is(Role::Greeting))
+        };
+        let words = self.pieces.iter().filter(|p| p.sign.is_none() && !p.line).count();
+        words == 0 || ((greets || words <= 1) && !self.pieces.iter().any(says))
+    }
+}
+
+fn is_chemical(def: &FactDef) -> bool {
+    def.unit()
+        .is_some_and(|id| matches!(unit(id).dimension, Dimension::Plain | Dimension::Concentration))
+}

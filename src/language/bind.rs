@@ -1,0 +1,321 @@
+//! Binds numbers to the labels that name them.
+//!
+//! Labels and numbers are laid out in order. A list of labels with a list of as many numbers is read in parallel
+//! ("FC, pH, TA: 2/7.6/100"); otherwise neighbours are paired so that the sum of their scores is greatest, in one
+//! pass. What is left over is bound by its unit, or to the label told before.
+
+use super::clause::Clauses;
+use super::measure::{Measure, Nature};
+use super::phrase::Piece;
+use super::quantity::{Fit, Habit, fit};
+use crate::facts::FactId;
+use crate::knowledge::{Knowledge, LabelKind, Role, Sense};
+
+/// How far apart a label and its number may stand, in pieces.
+const APART: usize = 14;
+/// How many weak labels may stand between a number and its own label.
+const SKIP: usize = 4;
+
+/// A number bound to a fact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// The piece of the number.
+    pub number: usize,
+    /// The piece of the label, if there was one.
+    pub label: Option<usize>,
+    /// The fact.
+    pub fact: FactId,
+    /// Its value.
+    pub fit: Fit,
+}
+
+/// What numbers are bound with.
+pub struct Binder<'a, 'k> {
+    /// The pieces of the message.
+    pub pieces: &'a [Piece<'k>],
+    /// Their clauses.
+    pub clauses: &'a Clauses,
+    /// The knowledge.
+    pub knowledge: &'k Knowledge,
+    /// The units of the message.
+    pub habit: &'a Habit,
+}
+
+#[derive(Debug, Clone)]
+enum Item {
+    Label { piece: usize, facts: Vec<(FactId, LabelKind)> },
+    Number { piece: usize, measure: Measure },
+}
+
+impl Item {
+    const fn piece(&self) -> usize {
+        match self {
+            Self::Label { piece, .. } | Self::Number { piece, .. } => *piece,
+        }
+    }
+
+    fn is_weak(&self) -> bool {
+        match self {
+            Self::Label { facts, .. } => facts.iter().all(|(_, kind)| *kind == LabelKind::Weak),
+            Self::Number { .. } => false,
+        }
+    }
+}
+
+impl Binder<'_, '_> {
+    /// The numbers that labels name; and the places of those that none names.
+    #[must_use]
+    pub fn bind(&self) -> (Vec<Bound>, Vec<usize>) {
+        let items = self.items();
+        let mut bound = Vec::new();
+        let mut taken = vec![false; items.len()];
+        self.lists(&items, &mut bound, &mut taken);
+        self.pairs(&items, &mut bound, &mut taken);
+        let rest = items
+            .iter()
+            .zip(&taken)
+            .filter(|(item, taken)| matches!(item, Item::Number { .. }) && !**taken)
+            .map(|(item, _)| item.piece())
+            .collect();
+        bound.sort_by_key(|b| b.number);
+        (bound, rest)
+    }
+
+    fn items(&self) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (at, piece) in self.pieces.iter().enumerate() {
+            if let Some(measure) = piece.measure {
+                if measure.nature == Nature::Reading {
+                    items.push(Item::Number { piece: at, measure });
+                }
+                continue;
+            }
+            let facts = self.labels(at, piece);
+            if !facts.is_empty() {
+                items.push(Item::Label { piece: at, facts });
+            }
+        }
+        items
+    }
+
+    /// What the labels at a piece name here.
+    fn labels(&self, at: usize, piece: &Piece<'_>) -> Vec<(FactId, LabelKind)> {
+        let lexicon = &self.knowledge.lexicon;
+        let mut facts = Vec::new();
+        let mut about: Option<(usize, FactId)> = None;
+        for sense in piece.senses {
+            let Sense::Label(label) = sense else { continue };
+            let Some(label) = lexicon.label(*label) else { continue };
+            match label.kind {
+                LabelKind::Strong | LabelKind::Weak => facts.push((label.fact, label.kind)),
+                LabelKind::Past if self.is_past(at) => facts.push((label.fact, label.kind)),
+                LabelKind::Ahead if !self.is_past(at) => facts.push((label.fact, label.kind)),
+                LabelKind::About => {
+                    if let Some(far) = self.subject(at, label.fact) {
+                        if about.is_none_or(|(nearest, _)| far < nearest) {
+                            about = Some((far, label.fact));
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        facts.extend(about.map(|(_, fact)| (fact, LabelKind::About)));
+        facts
+    }
+
+    /// Whether a place tells of the past: the nearest word of time decides.
+    #[must_use]
+    pub fn is_past(&self, at: usize) -> bool {
+        let sentence = self.clauses.mark(at).sentence;
+        for far in 0..APART {
+            for n in [Some(at + far), at.checked_sub(far)].into_iter().flatten() {
+                let Some(piece) = self.pieces.get(n) else { continue };
+                if self.clauses.mark(n).sentence != sentence {
+                    continue;
+                }
+                if piece.is(Role::Ahead) {
+                    return false;
+                }
+                if piece.is(Role::Past) {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// How far off the nearest thing is that a label holds of.
+    fn subject(&self, at: usize, fact: FactId) -> Option<usize> {
+        let traits = self.knowledge.lexicon.traits(fact)?;
+        let is_subject = |n: usize| {
+            self.pieces
+                .get(n)
+                .is_some_and(|piece| piece.things().any(|thing| traits.subjects.contains(&thing)))
+        };
+        for far in 0..APART {
+            if at.checked_sub(far).is_some_and(is_subject) {
+                return Some(far);
+            }
+        }
+        (1..6).find(|far| is_subject(at + far)).map(|far| far + APART)
+    }
+
+    /// Lists in parallel: as many labels as numbers, one list after the other.
+    fn lists(&self, items: &[Item], bound: &mut Vec<Bound>, taken: &mut [bool]) {
+        let is_label = |n: usize| items.get(n).is_some_and(|i| matches!(i, Item::Label { .. }));
+        let mut at = 0;
+        while at < items.len() {
+            let first_are_labels = is_label(at);
+            let first = self.run(items, at, first_are_labels);
+            let second = self.run(items, at + first, !first_are_labels);
+            let alike = first >= 2 && first == second && {
+                let before =
+                    at.checked_sub(1).is_some_and(|n| !taken.get(n).copied().unwrap_or(true));
+                let after = items.get(at + 2 * first).is_some_and(|next| {
+                    self.gap(items, at + 2 * first - 1, next.piece()).is_some_and(|cost| cost < 1.0)
+                });
+                first_are_labels || !(before || after)
+            };
+            if !alike {
+                at += first.max(1);
+                continue;
+            }
+            for n in at..at + first {
+                let (label, number) =
+                    if first_are_labels { (n, n + first) } else { (n + first, n) };
+                if let Some(pair) = self.pair(items, label, number) {
+                    bound.push(pair.0);
+                    for taken_at in [label, number] {
+                        if let Some(slot) = taken.get_mut(taken_at) {
+                            *slot = true;
+                        }
+                    }
+                }
+            }
+            at += 2 * first;
+        }
+    }
+
+    /// How many labels (or numbers) stand in one list from an item on.
+    fn run(&self, items: &[Item], from: usize, labels: bool) -> usize {
+        let mut count = 0;
+        while let Some(item) = items.get(from + count) {
+            let fits = match item {
+                Item::Label { .. } => labels && !item.is_weak(),
+                Item::Number { .. } => !labels,
+            };
+            let listed = count == 0
+                || self.gap(items, from + count - 1, item.piece()).is_some_and(|cost| cost <= 3.5);
+            if !fits || !listed {
+                break;
+            }
+            count += 1;
+        }
+        count
+    }
+
+    fn gap(&self, items: &[Item], from: usize, to: usize) -> Option<f64> {
+        self.distance(items.get(from)?.piece(), to)
+    }
+
+    /// What stands between two pieces, as a cost; `None` if they are too far apart.
+    fn distance(&self, a: usize, b: usize) -> Option<f64> {
+        let (low, high) = (a.min(b), a.max(b));
+        if high - low > APART {
+            return None;
+        }
+        let mut cost = 0.0;
+        for piece in self.pieces.get(low + 1..high)? {
+            cost += match piece {
+                p if p.line => 5.0,
+                p if p.sign == Some('.') || p.sign == Some('?') => 12.0,
+                p if p.ends_sentence() => 6.0,
+                p if p.sign == Some(',') => 3.0,
+                p if p.is(Role::And) || p.is(Role::Or) => 1.5,
+                p if p.is(Role::Turn) => 4.0,
+                p if p.is_clear() || p.is(Role::To) || p.is(Role::From) => 0.05,
+                p if p.measure.is_some() => 2.5,
+                p if p.sign == Some('/') => 0.5,
+                _ => 1.2,
+            };
+        }
+        Some(cost)
+    }
+
+    /// A label and a number as a pair, with its score.
+    fn pair(&self, items: &[Item], label: usize, number: usize) -> Option<(Bound, f64)> {
+        let (Item::Label { piece: at, facts }, Item::Number { piece, measure }) =
+            (items.get(label)?, items.get(number)?)
+        else {
+            return None;
+        };
+        let cost = self.distance(*at, *piece)?;
+        let before = at < piece;
+        let mut best: Option<(Bound, f64)> = None;
+        for (fact, kind) in facts {
+            let Some(def) = self.knowledge.vocabulary.get(*fact) else { continue };
+            let weak = *kind == LabelKind::Weak;
+            let Some(fit) = fit(def, measure, self.habit, !weak) else { continue };
+            if measure.faint && !(before && cost < 0.5) {
+                continue;
+            }
+            let base = if weak { 4.5 } else { 9.0 };
+            let score = base + fit.score + if before { 0.6 } else { 0.0 }
+                - cost * if weak { 2.0 } else { 1.0 };
+            if score > 1.0 && best.is_none_or(|(_, found)| score > found) {
+                let bound = Bound { number: *piece, label: Some(*at), fact: *fact, fit };
+                best = Some((bound, score));
+            }
+        }
+        best
+    }
+
+    /// Pairs neighbours so that the scores sum to the most.
+    fn pairs(&self, items: &[Item], bound: &mut Vec<Bound>, taken: &mut [bool]) {
+        let mut best = vec![0.0f64; items.len() + 1];
+        let mut choice: Vec<Option<(usize, Bound)>> = vec![None; items.len() + 1];
+        for n in 0..items.len() {
+            let mut score = best.get(n).copied().unwrap_or(0.0);
+            let mut chosen = None;
+            let free = |at: usize| !taken.get(at).copied().unwrap_or(true);
+            for back in 1..=SKIP {
+                let Some(m) = n.checked_sub(back) else { break };
+                if free(n) && free(m) {
+                    let pair = self.pair(items, m, n).or_else(|| self.pair(items, n, m));
+                    if let Some((found, own)) = pair {
+                        let total = best.get(m).copied().unwrap_or(0.0) + own;
+                        if total > score {
+                            score = total;
+                            chosen = Some((m, found));
+                        }
+                    }
+                }
+                if !items.get(m).is_some_and(Item::is_weak) {
+                    break;
+                }
+            }
+            if let Some(slot) = best.get_mut(n + 1) {
+                *slot = score;
+            }
+            if let Some(slot) = choice.get_mut(n + 1) {
+                *slot = chosen;
+            }
+        }
+        let mut at = items.len();
+        while at > 0 {
+            match choice.get(at).copied().flatten() {
+                Some((start, found)) => {
+                    bound.push(found);
+                    for n in [start, at - 1] {
+                        if let Some(slot) = taken.get_mut(n) {
+                            *slot = true;
+                        }
+                    }
+                    at = start;
+                }
+                None => at -= 1,
+            }
+        }
+    }
+}

@@ -1,0 +1,221 @@
+//! Numbers in digits and words: `.5`, `18k`, `1 1/2`, "eighteen thousand", "seven point four", "a hundred and ten".
+
+use super::token::{TokenKind, Tokens};
+use crate::knowledge::{Lexicon, Role, Sense};
+
+/// A number and the place after it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Number {
+    /// Its value.
+    pub value: f64,
+    /// The first token after it.
+    pub end: usize,
+    /// Whether it was a lone small word ("one", "half") that may be no number at all.
+    pub faint: bool,
+}
+
+/// Reads numbers from tokens.
+#[derive(Clone, Copy)]
+pub struct Numbers<'t> {
+    /// The message.
+    pub tokens: &'t Tokens,
+    /// The number words.
+    pub lexicon: &'t Lexicon,
+}
+
+impl Numbers<'_> {
+    /// Whether the token at a place plays a part.
+    #[must_use]
+    pub fn is(&self, at: usize, role: Role) -> bool {
+        self.senses(at).contains(&Sense::Role(role))
+    }
+
+    fn senses(&self, at: usize) -> &[Sense] {
+        self.tokens
+            .get(at)
+            .and_then(|token| token.word)
+            .and_then(|word| self.lexicon.step(self.lexicon.root(), word))
+            .map_or(&[], |step| self.lexicon.senses(step))
+    }
+
+    fn word(&self, at: usize) -> Option<f64> {
+        if matches!(self.tokens.get(at)?.kind, TokenKind::Number(_)) {
+            return None;
+        }
+        self.senses(at).iter().find_map(|sense| match sense {
+            Sense::Number(n) => self.lexicon.number(*n),
+            _ => None,
+        })
+    }
+
+    fn joined(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|token| token.joined)
+    }
+
+    /// The number that begins at a place, with its sign, its fraction and its thousands.
+    #[must_use]
+    pub fn read(&self, at: usize) -> Option<Number> {
+        let hyphen = self.tokens.sign(at) == Some('-')
+            && self.joined(at + 1)
+            && !self.joined(at)
+            && self.tokens.number(at + 1).is_some();
+        if hyphen || self.is(at, Role::Minus) {
+            let number = self.read_positive(at + 1)?;
+            return Some(Number { value: -number.value, ..number });
+        }
+        self.read_positive(at)
+    }
+
+    fn read_positive(&self, at: usize) -> Option<Number> {
+        if self.tokens.number(at).is_some() { self.digits(at) } else { self.words(at) }
+    }
+
+    fn digits(&self, at: usize) -> Option<Number> {
+        let mut value = self.tokens.number(at)?;
+        let mut end = at + 1;
+        if let Some((part, after)) = self.fraction(at) {
+            return Some(Number { value: part, end: after, faint: false });
+        }
+        let whole = value.fract() == 0.0;
+        let mixed = if self.tokens.sign(end) == Some('-') { end + 1 } else { end };
+        if let Some((part, after)) = self.fraction(mixed).filter(|_| whole) {
+            value += part;
+            end = after;
+        } else if let Some((part, after)) = self.and_a_part(end) {
+            value += part;
+            end = after;
+        }
+        if self.is(end, Role::Thousand) && value < 10_000.0 {
+            value *= 1000.0;
+            end += 1;
+        } else if self.is(end, Role::Hundred) && !self.joined(end) {
+            value *= 100.0;
+            end += 1;
+        }
+        Some(Number { value, end, faint: false })
+    }
+
+    /// `1/2`, `3/4`, `5/16`: a proper fraction of the inch rule, and not part of a date or a list.
+    fn fraction(&self, at: usize) -> Option<(f64, usize)> {
+        let (top, bottom) = (self.tokens.number(at)?, self.tokens.number(at + 2)?);
+        let slash = self.tokens.sign(at + 1)?;
+        let of_the_rule = [2.0, 3.0, 4.0, 8.0, 16.0, 32.0].contains(&bottom);
+        let listed = |at: usize| self.tokens.sign(at) == Some('/') && self.joined(at);
+        let alone = slash == '⁄'
+            || (slash == '/'
+                && self.joined(at + 1)
+                && self.joined(at + 2)
+                && !listed(at + 3)
+                && !at.checked_sub(1).is_some_and(listed)
+                && self.tokens.sign(at + 3) != Some(':'));
+        (alone && of_the_rule && top < bottom && top.fract() == 0.0)
+            .then_some((top / bottom, at + 3))
+    }
+
+    /// "… and a half", "… and a quarter".
+    fn and_a_part(&self, at: usize) -> Option<(f64, usize)> {
+        if !self.is(at, Role::And) {
+            return None;
+        }
+        let next = if self.is(at + 1, Role::Indefinite) { at + 2 } else { at + 1 };
+        let part = self.word(next).filter(|n| *n > 0.0 && *n < 1.0)?;
+        Some((part, next + 1))
+    }
+
+    fn words(&self, at: usize) -> Option<Number> {
+        let mut end = at;
+        if self.is(end, Role::Point) {
+            let (decimals, after) = self.decimals(end + 1)?;
+            return Some(Number { value: decimals, end: after, faint: false });
+        }
+        let article = self.is(end, Role::Indefinite);
+        let mut current = if article {
+            end += 1;
+            let scaled = self.is(end, Role::Hundred) || self.is(end, Role::Thousand);
+            match self.word(end) {
+                Some(n) if (n > 0.0 && n < 1.0) || n == 2.0 || n == 12.0 => {
+                    return Some(Number { value: n, end: end + 1, faint: true });
+                }
+                _ if scaled => 1.0,
+                _ => return None,
+            }
+        } else {
+            let first = self.word(end)?;
+            end += 1;
+            first
+        };
+        let small = current <= 9.0 && !article;
+        if small && self.is(end, Role::Point) {
+            if let Some((decimals, after)) = self.decimals(end + 1) {
+                return Some(Number { value: current + decimals, end: after, faint: false });
+            }
+        }
+        // "seven four" is said of 7.4, "one twenty" of 120.
+        if let Some(next) = self.word(end).filter(|_| small && current >= 1.0) {
+            if next >= 10.0 && next < 100.0 {
+                current = current * 100.0 + next;
+                end += 1;
+            } else if (1.0..10.0).contains(&next) && self.word(end + 1).is_none() {
+                return Some(Number { value: current + next / 10.0, end: end + 1, faint: true });
+            }
+        }
+        self.larger(current, end, at)
+    }
+
+    /// Tens and units, hundreds and thousands after the first word.
+    fn larger(&self, first: f64, mut end: usize, start: usize) -> Option<Number> {
+        let (mut total, mut current) = (0.0, first);
+        loop {
+            let next = if self.is(end, Role::And) && (total > 0.0 || current >= 100.0) {
+                end + 1
+            } else {
+                end
+            };
+            if self.is(end, Role::Hundred) {
+                current *= 100.0;
+                end += 1;
+            } else if self.is(end, Role::Thousand) {
+                total += current * 1000.0;
+                current = 0.0;
+                end += 1;
+            } else if let Some(n) = self.word(next).filter(|n| *n >= 1.0 && fits(current, *n)) {
+                current += n;
+                end = next + 1;
+            } else {
+                break;
+            }
+        }
+        if let Some((part, after)) = self.and_a_part(end) {
+            current += part;
+            end = after;
+        }
+        let faint = end == start + 1 && first <= 2.0 && first > 0.0;
+        Some(Number { value: total + current, end, faint })
+    }
+
+    /// Digits after a spoken point.
+    fn decimals(&self, at: usize) -> Option<(f64, usize)> {
+        let (mut value, mut scale, mut end) = (0.0, 0.1, at);
+        while let Some(n) = self.word(end).or_else(|| self.tokens.number(end)) {
+            if n.fract() != 0.0 || n >= 100.0 || n < 0.0 {
+                break;
+            }
+            value += n * if n >= 10.0 { scale / 10.0 } else { scale };
+            scale /= if n >= 10.0 { 100.0 } else { 10.0 };
+            end += 1;
+            if end - at >= 3 {
+                break;
+            }
+        }
+        (end > at).then_some((value, end))
+    }
+}
+
+/// Whether a number word may follow: units after tens, tens or units after hundreds.
+fn fits(current: f64, next: f64) -> bool {
+    if current == 0.0 {
+        return next < 1000.0;
+    }
+    let tens = current % 100.0;
+    if tens == 0.0 { next < 100.0 } else { tens >= 20.0 && tens % 10.0 == 0.0 && next < 10.0 }
+}

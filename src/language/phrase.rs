@@ -1,0 +1,170 @@
+//! Pieces: the longest phrases that the lexicon knows, numbers with their units, signs, and what is left.
+
+use super::measure::Measure;
+use super::number::Numbers;
+use super::token::{Token, TokenKind, Tokens};
+use crate::knowledge::{Lexicon, Manner, Role, Sense, TermId};
+
+/// A stretch of the message that means one thing, or is not known.
+#[derive(Debug, Clone)]
+pub struct Piece<'k> {
+    /// Its first token.
+    pub first: usize,
+    /// The token after its last.
+    pub end: usize,
+    /// What it can mean; empty for numbers, signs and unknown words.
+    pub senses: &'k [Sense],
+    /// The number, if it is one.
+    pub measure: Option<Measure>,
+    /// The sign, if it is one.
+    pub sign: Option<char>,
+    /// Whether it ends a line.
+    pub line: bool,
+    /// Whether its last word ends in "-ing".
+    pub gerund: bool,
+}
+
+impl Piece<'_> {
+    /// Whether it plays a part.
+    #[must_use]
+    pub fn is(&self, role: Role) -> bool {
+        self.senses.contains(&Sense::Role(role))
+    }
+
+    /// The things it names.
+    pub fn things(&self) -> impl Iterator<Item = TermId> {
+        self.senses.iter().filter_map(|sense| match sense {
+            Sense::Thing(id) => Some(*id),
+            _ => None,
+        })
+    }
+
+    /// Whether it tells a state.
+    #[must_use]
+    pub fn is_state(&self) -> bool {
+        self.senses.iter().any(|sense| matches!(sense, Sense::State(..)))
+    }
+
+    /// Whether it tells something that can cease: "leaking", "the leak".
+    #[must_use]
+    pub fn is_ongoing(&self) -> bool {
+        (self.gerund && self.is_state())
+            || self.senses.iter().any(|sense| matches!(sense, Sense::State(_, Manner::Noun)))
+    }
+
+    /// Whether it names a thing.
+    #[must_use]
+    pub fn is_thing(&self) -> bool {
+        self.things().next().is_some()
+    }
+
+    /// Whether it names a number.
+    #[must_use]
+    pub fn is_label(&self) -> bool {
+        self.senses.iter().any(|sense| matches!(sense, Sense::Label(_)))
+    }
+
+    /// Whether it is a word that nothing here knows.
+    #[must_use]
+    pub fn is_unknown(&self) -> bool {
+        self.senses.is_empty() && self.measure.is_none() && self.sign.is_none() && !self.line
+    }
+
+    /// Whether it carries nothing between a label and its number, or a thing and its state.
+    #[must_use]
+    pub fn is_clear(&self) -> bool {
+        [
+            Role::Filler,
+            Role::Definite,
+            Role::Indefinite,
+            Role::Approx,
+            Role::Preposition,
+            Role::Now,
+            Role::Pronoun,
+            Role::Under,
+            Role::Over,
+        ]
+        .into_iter()
+        .any(|role| self.is(role))
+            || matches!(self.sign, Some(':' | '=' | '~' | '(' | ')' | '"' | '\'' | '*' | '-'))
+    }
+
+    /// Whether it ends a sentence.
+    #[must_use]
+    pub fn ends_sentence(&self) -> bool {
+        self.line || matches!(self.sign, Some('.' | '!' | '?' | ';' | '—'))
+    }
+}
+
+/// Cuts a message into pieces. `skip` marks tokens that are spoken for (the name of a pool).
+#[must_use]
+pub fn pieces<'k>(
+    tokens: &Tokens,
+    lexicon: &'k Lexicon,
+    skip: &[(usize, usize)],
+) -> Vec<Piece<'k>> {
+    let numbers = Numbers { tokens, lexicon };
+    let mut pieces = Vec::with_capacity(tokens.list.len());
+    let mut at = 0;
+    while let Some(token) = tokens.get(at) {
+        if let Some((_, end)) = skip.iter().find(|(start, _)| *start == at) {
+            at = (*end).max(at + 1);
+            continue;
+        }
+        let phrase = longest(tokens, lexicon, at);
+        let measure = numbers
+            .measure(at)
+            .filter(|m| phrase.is_none_or(|(end, senses)| end <= m.end || lone_number(senses)));
+        let piece = match (measure, phrase) {
+            (Some(measure), _) => Piece { measure: Some(measure), ..blank(at, measure.end) },
+            (None, Some((end, senses))) => {
+                let last = end.checked_sub(1).and_then(|last| tokens.get(last));
+                let gerund = last.is_some_and(|token| tokens.text(token).ends_with("ing"));
+                Piece { senses, gerund, ..blank(at, end) }
+            }
+            (None, None) => single(at, token),
+        };
+        at = piece.end.max(at + 1);
+        pieces.push(piece);
+    }
+    pieces
+}
+
+fn lone_number(senses: &[Sense]) -> bool {
+    senses.iter().all(|sense| matches!(sense, Sense::Number(_) | Sense::Unit(_)))
+}
+
+const fn blank<'k>(first: usize, end: usize) -> Piece<'k> {
+    Piece { first, end, senses: &[], measure: None, sign: None, line: false, gerund: false }
+}
+
+fn single<'k>(at: usize, token: &Token) -> Piece<'k> {
+    match token.kind {
+        TokenKind::Sign(c) => Piece { sign: Some(c), ..blank(at, at + 1) },
+        TokenKind::Line => Piece { line: true, ..blank(at, at + 1) },
+        _ => blank(at, at + 1),
+    }
+}
+
+/// The longest phrase that begins at a token and means more than a unit.
+fn longest<'k>(
+    tokens: &Tokens,
+    lexicon: &'k Lexicon,
+    start: usize,
+) -> Option<(usize, &'k [Sense])> {
+    let mut step = lexicon.root();
+    let mut found = None;
+    let mut at = start;
+    while let Some(word) = tokens.get(at).and_then(|token| token.word) {
+        let Some(next) = lexicon.step(step, word) else { break };
+        step = next;
+        at += 1;
+        let senses = lexicon.senses(step);
+        if senses.iter().any(|sense| !matches!(sense, Sense::Unit(_) | Sense::Number(_))) {
+            found = Some((at, senses));
+        } else if !senses.is_empty() && found.is_none() {
+            found = Some((at, senses));
+        }
+    }
+    found
+}

@@ -1,0 +1,90 @@
+//! Polarity: whether a state is said to be so, or not to be so. "Never lost prime" is two denials.
+
+use super::phrase::Piece;
+use crate::knowledge::Role;
+
+/// How far a denial reaches, in pieces.
+const REACH: usize = 5;
+
+/// Whether what is told between two pieces (a thing and its state, or one piece alone) is denied.
+#[must_use]
+pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
+    let mut count = 0;
+    for at in low + 1..high {
+        count += usize::from(denies(pieces, at, high));
+    }
+    count += before(pieces, low, high);
+    count += usize::from(answered_no(pieces, high));
+    count % 2 == 1
+}
+
+/// Whether the piece at a place denies what stands at `target`.
+fn denies(pieces: &[Piece<'_>], at: usize, target: usize) -> bool {
+    let Some(piece) = pieces.get(at) else { return false };
+    piece.is(Role::Not) || (piece.is(Role::Cease) && ceases(pieces, at, target))
+}
+
+/// "Stopped leaking", "quit making noise": the word ends what follows directly.
+#[must_use]
+pub fn ceases(pieces: &[Piece<'_>], at: usize, target: usize) -> bool {
+    pieces.get(at).is_some_and(|piece| piece.is(Role::Cease))
+        && at < target
+        && (at + 1..target)
+            .all(|n| pieces.get(n).is_some_and(|p| p.is(Role::Filler) || p.is(Role::Definite)))
+        && pieces.get(target).is_some_and(|piece| piece.is_ongoing())
+}
+
+/// Denials in front of the first piece, as far as they reach.
+fn before(pieces: &[Piece<'_>], low: usize, high: usize) -> usize {
+    let mut count = 0;
+    for steps in 1..=REACH {
+        let Some(at) = low.checked_sub(steps) else { break };
+        let Some(piece) = pieces.get(at) else { break };
+        if denies(pieces, at, high) || denies(pieces, at, low) {
+            count += 1;
+            continue;
+        }
+        let clear = piece.is(Role::Filler)
+            || piece.is(Role::Definite)
+            || piece.is(Role::Indefinite)
+            || piece.is(Role::Common)
+            || piece.is(Role::Preposition)
+            || piece.is(Role::Pronoun)
+            || piece.is(Role::Now)
+            || piece.is(Role::Past);
+        if piece.is(Role::Or) {
+            // "No leaks or cracks": what is denied before the "or" is denied after it.
+            return count + carried(pieces, at);
+        }
+        if !clear || piece.measure.is_some() {
+            break;
+        }
+    }
+    count
+}
+
+/// Whether what stands before an "or" was denied.
+fn carried(pieces: &[Piece<'_>], or: usize) -> usize {
+    let mut count = 0;
+    for steps in 1..=REACH + 2 {
+        let Some(at) = or.checked_sub(steps) else { break };
+        let Some(piece) = pieces.get(at) else { break };
+        if piece.ends_sentence() || piece.is(Role::Turn) || piece.is(Role::And) {
+            break;
+        }
+        if piece.is(Role::Not) {
+            count += 1;
+        }
+    }
+    count
+}
+
+/// "Leaks: none", "spa - no".
+fn answered_no(pieces: &[Piece<'_>], at: usize) -> bool {
+    let mut next = at + 1;
+    if pieces.get(next).is_some_and(|p| matches!(p.sign, Some(':' | '-' | '=' | '?'))) {
+        next += 1;
+    }
+    pieces.get(next).is_some_and(|piece| piece.is(Role::Denied))
+        && pieces.get(next + 1).is_none_or(|after| after.sign.is_some() || after.line)
+}

@@ -1,0 +1,112 @@
+//! Numbers without a label of their own: bound by their unit, or to what was told just before.
+
+use super::bind::{Binder, Bound};
+use super::measure::Measure;
+use super::quantity::fit;
+use crate::facts::FactId;
+use crate::knowledge::{Role, Sense};
+use crate::units::{Dimension, unit};
+
+/// How far a word may stand from a number to tie it to the reading before.
+const NEAR: usize = 4;
+
+impl Binder<'_, '_> {
+    /// Binds what it can of the numbers that no label names; returns what is still left.
+    #[must_use]
+    pub fn rest(&self, bound: &mut Vec<Bound>, rest: Vec<usize>) -> Vec<usize> {
+        let mut left = Vec::new();
+        let mut added: Vec<Bound> = Vec::new();
+        for at in rest {
+            let Some(measure) = self.pieces.get(at).and_then(|piece| piece.measure) else {
+                continue;
+            };
+            let labelled = bound.partition_point(|b| b.number < at).checked_sub(1);
+            let before = labelled.and_then(|n| bound.get(n)).copied();
+            let before = match (before, added.last().copied()) {
+                (Some(a), Some(b)) => Some(if a.number > b.number { a } else { b }),
+                (a, b) => a.or(b),
+            };
+            let again = before.and_then(|before| self.again(at, &measure, &before));
+            match again.or_else(|| self.by_unit(at, &measure)) {
+                Some(found) => added.push(found),
+                None => left.push(at),
+            }
+        }
+        bound.extend(added);
+        bound.sort_by_key(|b| b.number);
+        left
+    }
+
+    /// "pH 7.2, now 7.6", "FC 3, I mean 0.3", "pressure was 18 … it's 27": the same quantity again.
+    fn again(&self, at: usize, measure: &Measure, before: &Bound) -> Option<Bound> {
+        if measure.faint {
+            return None;
+        }
+        let tied = (1..=NEAR)
+            .filter_map(|back| at.checked_sub(back))
+            .map_while(|n| self.pieces.get(n).filter(|piece| piece.measure.is_none()))
+            .chain(self.pieces.get(at + 1))
+            .any(|piece| {
+                [
+                    Role::Now,
+                    Role::Pronoun,
+                    Role::Correct,
+                    Role::Change,
+                    Role::Not,
+                    Role::Past,
+                    Role::To,
+                    Role::Today,
+                ]
+                .into_iter()
+                .any(|role| piece.is(role))
+            });
+        if !tied {
+            return None;
+        }
+        let sentence = self.clauses.mark(at).sentence;
+        let recent =
+            self.clauses.mark(before.number).sentence + 3 >= sentence && at - before.number <= 16;
+        let def = self.knowledge.vocabulary.get(before.fact)?;
+        let fit = fit(def, measure, self.habit, true)?;
+        (recent && fit.score > 0.5).then_some(Bound {
+            number: at,
+            label: None,
+            fact: before.fact,
+            fit,
+        })
+    }
+
+    /// A unit that only one fact is measured in says which.
+    fn by_unit(&self, at: usize, measure: &Measure) -> Option<Bound> {
+        let dimension = measure.dimension()?;
+        for (fact, def) in self.knowledge.vocabulary.iter() {
+            let default = self.knowledge.lexicon.traits(fact).is_some_and(|t| t.default);
+            if !default || def.unit().map(|id| unit(id).dimension) != Some(dimension) {
+                continue;
+            }
+            let fit = fit(def, measure, self.habit, true)?;
+            let possible = def.possible.is_none_or(|(low, high)| (low..=high).contains(&fit.value));
+            if (dimension == Dimension::Volume && !possible) || self.barred(at, fact) {
+                return None;
+            }
+            return Some(Bound { number: at, label: None, fact, fit });
+        }
+        None
+    }
+
+    /// Whether a word of the clause bars a number from being read by its unit alone.
+    fn barred(&self, at: usize, fact: FactId) -> bool {
+        let Some(traits) = self.knowledge.lexicon.traits(fact) else { return false };
+        let Some(clause) = self.clauses.of(at) else { return false };
+        let first = clause.first.max(at.saturating_sub(12));
+        self.pieces
+            .get(first..clause.end.min(at + 8))
+            .unwrap_or(&[])
+            .iter()
+            .flat_map(|piece| piece.senses)
+            .any(|sense| match sense {
+                Sense::State(id, _) | Sense::Thing(id) => traits.barred.contains(id),
+                _ => false,
+            })
+    }
+}
