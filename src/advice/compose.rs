@@ -10,8 +10,9 @@ use crate::knowledge::{Citation, Rule, Template, Vocabulary};
 use crate::units::{System, display_unit, show, unit};
 
 /// Composes what the rules and calculators found. What was read, passages and replies are the session's.
+/// `not_known` are facts that the one asked could not tell; they are not asked for again.
 #[must_use]
-pub fn compose(state: &State<'_>, at: Moment, units: System) -> Answer {
+pub fn compose(state: &State<'_>, at: Moment, units: System, not_known: &[FactId]) -> Answer {
     let actions = called(state);
     let findings = findings(state, units);
     Answer {
@@ -20,7 +21,7 @@ pub fn compose(state: &State<'_>, at: Moment, units: System) -> Answer {
         read: Vec::new(),
         asks: Vec::new(),
         facts: facts(state, units),
-        questions: question(state, &actions).into_iter().collect(),
+        questions: question(state, &actions, not_known).into_iter().collect(),
         cautions: cautions(state, &actions, units),
         actions: actions
             .iter()

@@ -28,9 +28,15 @@ const fn weight(urgency: Urgency) -> u32 {
 
 /// The question most worth asking, if any answer would change what to do.
 #[must_use]
-pub fn question(state: &State<'_>, actions: &[Called<'_>]) -> Option<AnswerQuestion> {
-    let wanted = wanted(state);
+pub fn question(
+    state: &State<'_>,
+    actions: &[Called<'_>],
+    not_known: &[FactId],
+) -> Option<AnswerQuestion> {
+    let mut wanted = wanted(state);
+    wanted.retain(|id, _| !not_known.contains(id));
     let mut tried = candidates(state);
+    tried.retain(|id| !not_known.contains(id));
     tried.truncate(TRIED);
     let now = outcome(actions.iter().map(|called| (called.action.id.as_str(), called.urgency)));
     let mut best: Option<(u32, FactId)> = None;

@@ -37,7 +37,7 @@ pub(super) fn run(
     }
     let base = base(common, around)?;
     let answer = session(&base, common)?.turn(&text, around.at);
-    let words = &base.knowledge.vocabulary;
+    let words = &base.knowledge().vocabulary;
     match around.format {
         Format::Text => answer_text(&mut around.out, &answer, words, around.view)?,
         Format::Json => answer_json(&mut around.out, &answer, words, None)?,

@@ -39,7 +39,7 @@ pub(super) fn run(
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
     let session = session(&base, common)?;
-    let words = &base.knowledge.vocabulary;
+    let words = &base.knowledge().vocabulary;
     let mut chat = Chat { session, words, pool: common.pool.clone() };
     if io::stdin().is_terminal() {
         editor::converse(&mut chat, !args.no_history, around)?;

@@ -28,7 +28,7 @@ pub(super) fn run(
     let text = message(&args.text)?;
     let base = base(common, around)?;
     let answer = session(&base, common)?.turn(&text, around.at);
-    let words = &base.knowledge.vocabulary;
+    let words = &base.knowledge().vocabulary;
     match around.format {
         Format::Text => reading_text(&mut around.out, &answer, words, around.view)?,
         Format::Json => reading_json(&mut around.out, &answer, words)?,

@@ -86,7 +86,8 @@ fn packed() -> Result<Base, Failure> {
 
 /// A conversation with the pool and the facts of the command line.
 pub(super) fn session<'b>(base: &'b Base, common: &Common) -> Result<Session<'b>, Failure> {
-    let mut session = Session::new(base, Settings { units: common.units.into() });
+    let mut session =
+        Session::new(base, Settings { units: common.units.into(), ..Settings::default() });
     session.pool(common.pool.clone());
     for (name, value) in &common.facts {
         session.state(name, value).map_err(Failure::usage)?;

@@ -14,7 +14,7 @@ use super::token::{Tokens, tokenize};
 use super::{answer, weigh};
 use crate::clock::Moment;
 use crate::facts::{Bounds, Fact, FactId, Value};
-use crate::knowledge::{AskKind, Keeps, Knowledge, Role};
+use crate::knowledge::{AskKind, Keeps, Knowledge, Role, Sense};
 use crate::problem::Span;
 use crate::units::System;
 
@@ -53,6 +53,8 @@ pub struct Reading {
     pub pools: Vec<(String, Span)>,
     /// What was left unread.
     pub unread: Vec<Unread>,
+    /// The numbers that it names, with or without a value: what a question is about.
+    pub about: Vec<FactId>,
     /// It answers "I don't know" to what was asked.
     pub does_not_know: bool,
 }
@@ -90,12 +92,27 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
         does_not_know: context.asked.is_some()
             && facts.is_empty()
             && pieces.iter().any(|piece| piece.is(Role::DontKnow)),
+        about: named_numbers(&pieces, knowledge),
         pool: pools.last().map(|(name, _)| name.clone()),
         pools,
         facts,
         asks,
         unread,
     }
+}
+
+/// The numbers that pieces name, each once, in order.
+fn named_numbers(pieces: &[Piece<'_>], knowledge: &Knowledge) -> Vec<FactId> {
+    let mut about: Vec<FactId> = Vec::new();
+    for sense in pieces.iter().flat_map(|piece| piece.senses) {
+        let Sense::Label(at) = sense else { continue };
+        if let Some(label) = knowledge.lexicon.label(*at)
+            && !about.contains(&label.fact)
+        {
+            about.push(label.fact);
+        }
+    }
+    about
 }
 
 /// A message with its pieces.

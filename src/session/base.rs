@@ -1,6 +1,9 @@
-//! What every conversation stands on: the knowledge and the notes, loaded once.
+//! What every conversation stands on: the compiled rule base and the notes, loaded once.
 
+use crate::engine::Network;
+use crate::figures;
 use crate::knowledge::{Knowledge, read_folder};
+use crate::language::PoolNames;
 use crate::problem::{Problem, Severity};
 use crate::units::System;
 use std::path::Path;
@@ -8,8 +11,8 @@ use std::path::Path;
 /// The knowledge and what is made of it, shared by all conversations.
 #[derive(Debug)]
 pub struct Base {
-    /// The knowledge.
-    pub knowledge: Knowledge,
+    /// The rules and calculators, compiled.
+    pub network: Network,
 }
 
 /// How answers are given.
@@ -17,6 +20,8 @@ pub struct Base {
 pub struct Settings {
     /// Units of the answers, and the habit by which bare temperatures are read.
     pub units: System,
+    /// Names of the pools that are known.
+    pub pools: Option<PoolNames>,
 }
 
 impl Base {
@@ -25,10 +30,19 @@ impl Base {
     /// # Errors
     /// Every problem of the folder, if one of them is an error.
     pub fn from_folder(folder: &Path) -> Result<Self, Vec<Problem>> {
-        let loaded = Knowledge::load(&read_folder(folder)?);
-        if loaded.problems.iter().any(|problem| problem.severity == Severity::Error) {
-            return Err(loaded.problems);
+        let texts = read_folder(folder)?;
+        let loaded = Knowledge::load(&texts);
+        let problems = loaded.problems;
+        if problems.iter().any(|problem| problem.severity == Severity::Error) {
+            return Err(problems);
         }
-        Ok(Self { knowledge: loaded.value })
+        let calculators = figures::all(&loaded.value);
+        Ok(Self { network: Network::new(loaded.value, calculators)? })
+    }
+
+    /// The knowledge.
+    #[must_use]
+    pub const fn knowledge(&self) -> &Knowledge {
+        self.network.knowledge()
     }
 }

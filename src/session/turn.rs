@@ -1,25 +1,39 @@
 //! One message → one answer.
 
 use super::base::{Base, Settings};
-use crate::advice::Answer;
+use super::conversation::Conversation;
+use super::passages;
+use super::reply;
+use super::words::{Said, said};
+use crate::advice::{Answer, AnswerQuestion, Unread, compose};
 use crate::clock::Moment;
-use crate::facts::{Fact, Origin};
+use crate::engine::State;
+use crate::facts::{Fact, FactId, Origin, Value};
+use crate::knowledge::AskKind;
+use crate::language::{Reading, ReadingContext, read};
 use crate::problem::{Code, Problem};
 
 /// A conversation.
 #[derive(Debug)]
 pub struct Session<'b> {
-    base: &'b Base,
-    settings: Settings,
+    pub(super) base: &'b Base,
+    pub(super) settings: Settings,
     pool: Option<String>,
-    given: Vec<Fact>,
+    pub(super) talk: Conversation<'b>,
+    pub(super) last: Option<Answer>,
 }
 
 impl<'b> Session<'b> {
     /// A new conversation.
     #[must_use]
-    pub const fn new(base: &'b Base, settings: Settings) -> Self {
-        Self { base, settings, pool: None, given: Vec::new() }
+    pub fn new(base: &'b Base, settings: Settings) -> Self {
+        Self {
+            base,
+            settings,
+            pool: None,
+            talk: Conversation::new(State::new(&base.network)),
+            last: None,
+        }
     }
 
     /// States a fact beside the messages, as `--fact NAME=VALUE` does.
@@ -27,18 +41,27 @@ impl<'b> Session<'b> {
     /// # Errors
     /// A problem if there is no such fact, or it takes no such value.
     pub fn state(&mut self, name: &str, value: &str) -> Result<(), Problem> {
-        let words = &self.base.knowledge.vocabulary;
-        let Some(id) = words.find(name) else {
+        let words = &self.base.knowledge().vocabulary;
+        let Some((id, def)) = words.find(name).and_then(|id| Some((id, words.get(id)?))) else {
             let problem =
                 Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"));
             return Err(problem.did_you_mean(name, words.names()));
         };
-        let def = words.get(id);
-        let parsed = def.map_or_else(|| Err(String::new()), |def| def.parse(value));
-        let value_read =
-            parsed.map_err(|why| Problem::error(Code::Value, None, format!("`{name}`: {why}")))?;
-        self.given.push(Fact::stated(id, value_read, format!("{name}={value}"), Origin::Message));
+        let told = |why: String| Problem::error(Code::Value, None, format!("`{name}`: {why}"));
+        let value = def.parse(value).map_err(told)?;
+        if let (Some((low, high)), Value::Number(n)) = (def.possible, value)
+            && (n < low || n > high)
+        {
+            let shown = def.show(value, self.settings.units);
+            return Err(told(format!("{shown} cannot be")).help("check the number and its unit"));
+        }
+        self.give(id, value);
         Ok(())
+    }
+
+    /// States a fact beside the messages.
+    pub fn give(&mut self, id: FactId, value: Value) {
+        self.talk.state.state(id, value, Origin::Message);
     }
 
     /// Names the pool in hand.
@@ -48,22 +71,159 @@ impl<'b> Session<'b> {
 
     /// Answers one message.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
-        let _ = (message, &self.settings);
-        Answer {
-            at,
-            pool: self.pool.clone(),
-            read: Vec::new(),
-            asks: Vec::new(),
-            facts: Vec::new(),
-            findings: Vec::new(),
-            actions: Vec::new(),
-            cautions: Vec::new(),
-            questions: Vec::new(),
-            figures: Vec::new(),
-            passages: Vec::new(),
-            replies: Vec::new(),
-            unread: Vec::new(),
-            fired: Vec::new(),
+        let mut answer = match said(message) {
+            Some(said) if self.is_for_program(&said) => self.to_program(said, at),
+            _ => self.about_pool(message, at),
+        };
+        answer.pool.clone_from(&self.pool);
+        self.talk.asked = answer.questions.first().map(|question| question.fact);
+        if answer.passages.is_empty() {
+            answer.passages = passages::cited(self.base, &answer);
+        }
+        if answer.replies.iter().all(|reply| reply.heading != "why" && reply.heading != "why not") {
+            self.last = Some(answer.clone());
+        }
+        answer
+    }
+
+    /// A bare yes or no is for the language if a question about a fact is open.
+    const fn is_for_program(&self, said: &Said) -> bool {
+        match said {
+            Said::Yes => self.talk.doubted.is_some(),
+            Said::No => self.talk.doubted.is_some() || self.talk.asked.is_none(),
+            Said::DontKnow => true,
+            Said::Why(_) => self.last.is_some(),
+            _ => true,
         }
     }
+
+    /// The answer as things stand.
+    pub(super) fn standing(&mut self, at: Moment) -> Answer {
+        self.talk.state.run();
+        compose(&self.talk.state, at, self.settings.units, &self.talk.unknown)
+    }
+
+    fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
+        let stale = self.talk.begin(at);
+        let reading = self.read(message, at);
+        if let Some(pool) = reading.pool.clone()
+            && self.pool.as_ref() != Some(&pool)
+        {
+            if self.pool.is_some() {
+                self.talk.forget_all();
+            }
+            self.pool = Some(pool);
+        }
+        self.talk.doubted = None;
+        for fact in &reading.facts {
+            match (fact.supposed, &fact.doubt) {
+                (true, _) => {}
+                (false, Some(_)) => self.talk.doubted = Some(fact.clone()),
+                (false, None) => self.talk.take(fact.id, fact.value, Origin::Message, at),
+            }
+        }
+        if reading.does_not_know {
+            self.talk.unknown.extend(self.talk.asked);
+        }
+        let now = self.standing(at);
+        let mut answer = match supposed(&self.talk.state, &reading.facts) {
+            Some(state) => reply::what_if(self, &state, &now, at),
+            None => now,
+        };
+        self.talk.asked = None;
+        answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
+        reply::to_asks(self, message, &reading, &mut answer);
+        reply::of_stale(self, &stale, &mut answer);
+        answer.unread =
+            reading.unread.into_iter().map(|u| Unread { text: u.text, span: u.span }).collect();
+        answer.read = reading.facts;
+        if let Some(question) = self.doubt() {
+            answer.questions = vec![question];
+        }
+        reply::to_nothing(message, &mut answer);
+        answer
+    }
+
+    fn read(&self, message: &str, at: Moment) -> Reading {
+        let context = ReadingContext {
+            system: self.settings.units,
+            pools: self.settings.pools.as_ref(),
+            moment: Some(at),
+            asked: self.talk.asked,
+        };
+        read(message, &context, self.base.knowledge())
+    }
+
+    /// A doubted reading is asked about before anything else.
+    fn doubt(&self) -> Option<AnswerQuestion> {
+        let fact = self.talk.doubted.as_ref()?;
+        let def = self.base.knowledge().vocabulary.get(fact.id)?;
+        let why = fact.doubt.clone()?;
+        let text = match fact.likely {
+            Some(value) => {
+                let shown = def.show(value, self.settings.units);
+                format!("I read \"{}\" as {}. Did you mean {shown}?", fact.given, def.title)
+            }
+            None => {
+                format!("I read \"{}\" as {}. What does it really read?", fact.given, def.title)
+            }
+        };
+        Some(AnswerQuestion { fact: fact.id, name: def.name.clone(), text, why })
+    }
+
+    fn to_program(&mut self, said: Said, at: Moment) -> Answer {
+        match said {
+            Said::ForgetThat => {
+                let facts = self.talk.forget_last();
+                let mut answer = self.standing(at);
+                answer.replies.push(reply::forgot(self.base, &facts));
+                answer
+            }
+            Said::ForgetAll => {
+                self.talk.forget_all();
+                let mut answer = self.standing(at);
+                answer.replies.push(reply::plain("done", "Everything that was said is forgotten."));
+                answer
+            }
+            Said::Yes => {
+                if let Some(fact) = self.talk.doubted.take() {
+                    self.talk.begin(at);
+                    let value = fact.likely.unwrap_or(fact.value);
+                    self.talk.take(fact.id, value, Origin::Message, at);
+                }
+                self.standing(at)
+            }
+            Said::No => {
+                self.talk.doubted = None;
+                self.standing(at)
+            }
+            Said::DontKnow => {
+                self.talk.unknown.extend(self.talk.asked.take());
+                self.standing(at)
+            }
+            Said::Help => reply::alone(at, reply::help()),
+            Said::Why(number) => reply::alone(at, reply::why(self, number)),
+            Said::WhyNot(words) => reply::alone(at, reply::why_not(self, &words)),
+        }
+    }
+}
+
+/// The state in which what was supposed is so, if anything was.
+fn supposed<'b>(state: &State<'b>, facts: &[Fact]) -> Option<State<'b>> {
+    let supposed: Vec<&Fact> =
+        facts.iter().filter(|fact| fact.supposed && fact.doubt.is_none()).collect();
+    if supposed.is_empty() {
+        return None;
+    }
+    let mut copy = state.clone();
+    for fact in supposed {
+        copy.state(fact.id, fact.value, Origin::Assumed);
+    }
+    copy.run();
+    Some(copy)
+}
+
+/// Whether a reading asks for one of these.
+pub(super) fn asks(reading: &Reading, kinds: &[AskKind]) -> bool {
+    reading.asks.iter().any(|ask| kinds.contains(ask))
 }

@@ -48,12 +48,7 @@ pub(super) fn run(
 
 fn found(common: &Common) -> Result<(Vec<Problem>, Vec<SourceText>), Failure> {
     let folder = common.knowledge.clone().unwrap_or_else(|| "knowledge".into());
-    let texts = crate::knowledge::read_folder(&folder)
-        .map_err(|problems| Failure::Files(problems, Vec::new()))?;
-    let loaded = crate::knowledge::Knowledge::load(&texts);
-    let mut problems = loaded.problems;
-    problems.extend(loaded.value.check(None));
-    Ok((problems, texts))
+    crate::session::check_folder(&folder).map_err(|problems| Failure::Files(problems, Vec::new()))
 }
 
 fn count(problems: &[Problem], severity: Severity) -> usize {

@@ -48,7 +48,7 @@ pub(super) fn run(
     let base = base(common, around)?;
     let wanted: Vec<String> = args.words.iter().map(|word| word.to_lowercase()).collect();
     let in_topic = |rule: &&Rule| args.topic.as_ref().is_none_or(|topic| *topic == rule.topic);
-    let rules = base.knowledge.rules.iter().filter(in_topic);
+    let rules = base.knowledge().rules.iter().filter(in_topic);
     let rules: Vec<&Rule> =
         rules.filter(|rule| wanted.iter().all(|word| holds(rule, word))).collect();
     if around.format == Format::Json {
@@ -68,7 +68,7 @@ pub(super) fn run(
         sheet.paragraph("      ", &[(Role::Plain, &rule.title)])?;
     }
     sheet.gap();
-    let total = format!("{} of {} rules", rules.len(), base.knowledge.rules.len());
+    let total = format!("{} of {} rules", rules.len(), base.knowledge().rules.len());
     sheet.paragraph("", &[(Role::Aside, &total)])?;
     Ok(Done::Answered)
 }

@@ -49,7 +49,7 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let knowledge = &base.knowledge;
+    let knowledge = base.knowledge();
     let Some(rule) = knowledge.rules.iter().find(|rule| rule.id == args.id) else {
         let message = format!("no rule is called `{}`", args.id);
         let problem = Problem::error(Code::UnknownName, None, message)

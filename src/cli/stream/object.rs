@@ -36,7 +36,7 @@ pub(super) fn answer_line(
         }),
     };
     match answered {
-        Ok(answer) => answer_json(out, &answer, &stream.base.knowledge.vocabulary, Some(&id)),
+        Ok(answer) => answer_json(out, &answer, &stream.base.knowledge().vocabulary, Some(&id)),
         Err(error) => json_line(out, &Unreadable { id: &id, error: &error, line: number }),
     }
 }

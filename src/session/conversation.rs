@@ -1,0 +1,119 @@
+//! What a conversation remembers: the facts in hand, when they were said, what was asked.
+
+use crate::clock::Moment;
+use crate::engine::State;
+use crate::facts::{Fact, FactId, Origin, Value};
+use crate::knowledge::Kind;
+use std::collections::BTreeMap;
+
+/// The facts in hand and what was said last.
+#[derive(Debug)]
+pub(super) struct Conversation<'b> {
+    /// Working memory with what has fired.
+    pub state: State<'b>,
+    /// When each fact was said.
+    told: BTreeMap<FactId, Moment>,
+    /// What the last message changed: the values before.
+    before: Vec<(FactId, Option<(Value, Origin)>)>,
+    /// The fact that the last question asked for.
+    pub asked: Option<FactId>,
+    /// Facts that nobody here knows.
+    pub unknown: Vec<FactId>,
+    /// A reading that was doubted, and waits for a yes.
+    pub doubted: Option<Fact>,
+}
+
+impl<'b> Conversation<'b> {
+    /// Nothing said yet.
+    pub fn new(state: State<'b>) -> Self {
+        Self {
+            state,
+            told: BTreeMap::new(),
+            before: Vec::new(),
+            asked: None,
+            unknown: Vec::new(),
+            doubted: None,
+        }
+    }
+
+    /// A new message begins: what stands from before was said earlier, and what is too old goes.
+    /// Gives back the facts that went.
+    pub fn begin(&mut self, at: Moment) -> Vec<FactId> {
+        self.before.clear();
+        let known: Vec<_> = self.state.memory().known().collect();
+        let mut stale = Vec::new();
+        for (id, value, origin) in known {
+            if origin != Origin::Message && origin != Origin::Earlier {
+                continue;
+            }
+            let fresh =
+                self.state.network().knowledge().vocabulary.get(id).and_then(|def| def.fresh_h);
+            let age = self.told.get(&id).map(|told| at.hours_since(*told));
+            match (fresh, age) {
+                (Some(fresh), Some(age)) if age > fresh => {
+                    self.state.retract(id);
+                    stale.push(id);
+                }
+                (_, Some(_)) => self.state.state(id, value, Origin::Earlier),
+                (_, None) => {
+                    self.told.insert(id, at);
+                }
+            }
+        }
+        stale
+    }
+
+    /// Takes a fact in; a fact of several values said twice in one message has them all.
+    pub fn take(&mut self, id: FactId, value: Value, origin: Origin, at: Moment) {
+        let before = self.state.memory().entry(id);
+        let again = self.before.iter().any(|(known, _)| *known == id);
+        let several = matches!(
+            self.state.network().knowledge().vocabulary.get(id).map(|def| &def.kind),
+            Some(Kind::SeveralOf(_))
+        );
+        let value = match (several && again, before, value.choices()) {
+            (true, Some((held, _)), Some(more)) => {
+                Value::Choices(held.choices().unwrap_or_default().or(more))
+            }
+            (false, _, Some(set)) if several => Value::Choices(set),
+            _ => value,
+        };
+        if !again {
+            let stated = before.filter(|(_, origin)| !matches!(origin, Origin::Derived(_)));
+            self.before.push((id, stated));
+        }
+        self.told.insert(id, at);
+        self.state.state(id, value, origin);
+    }
+
+    /// Takes back what the last message said. Gives back which facts changed.
+    pub fn forget_last(&mut self) -> Vec<FactId> {
+        let before = std::mem::take(&mut self.before);
+        for (id, held) in &before {
+            match held {
+                Some((value, origin)) => self.state.state(*id, *value, *origin),
+                None => self.state.retract(*id),
+            }
+        }
+        before.into_iter().map(|(id, _)| id).collect()
+    }
+
+    /// Takes back everything that was said.
+    pub fn forget_all(&mut self) {
+        let said: Vec<FactId> = self
+            .state
+            .memory()
+            .known()
+            .filter(|(_, _, origin)| matches!(origin, Origin::Message | Origin::Earlier))
+            .map(|(id, _, _)| id)
+            .collect();
+        for id in said {
+            self.state.retract(id);
+        }
+        self.told.clear();
+        self.before.clear();
+        self.asked = None;
+        self.unknown.clear();
+        self.doubted = None;
+    }
+}

@@ -1,0 +1,257 @@
+//! Direct replies: explanations, targets, what changes in a what-if, passages that answer a question.
+
+use super::base::Base;
+use super::passages;
+use super::turn::{Session, asks};
+use super::words::action_meant;
+use crate::advice::{
+    Advised, Answer, Difference, compose, differences, explain_action, explain_not, explain_rule,
+};
+use crate::clock::Moment;
+use crate::engine::State;
+use crate::facts::{ChoiceSet, FactId, Value};
+use crate::knowledge::{AskKind, FactDef, Range, SURFACE, Standing};
+use crate::language::Reading;
+
+/// A reply of one line.
+pub(super) fn plain(heading: &str, line: &str) -> Advised {
+    Advised { heading: heading.to_owned(), lines: vec![line.to_owned()], cites: Vec::new() }
+}
+
+/// An answer that is a reply and nothing else.
+pub(super) fn alone(at: Moment, reply: Advised) -> Answer {
+    Answer {
+        at,
+        pool: None,
+        read: Vec::new(),
+        asks: Vec::new(),
+        facts: Vec::new(),
+        findings: Vec::new(),
+        actions: Vec::new(),
+        cautions: Vec::new(),
+        questions: Vec::new(),
+        figures: Vec::new(),
+        passages: Vec::new(),
+        replies: vec![reply],
+        unread: Vec::new(),
+        fired: Vec::new(),
+    }
+}
+
+/// What can be typed.
+pub(super) fn help() -> Advised {
+    let lines = [
+        "Type what you see, in your own words: \"pump quit about 4, 19 out, windy\" or \"ph 7.2 alk 90 ch 180 fc .5 water 44\".",
+        "Ask: \"what should alkalinity be?\", \"why do salt cells quit in the cold?\", \"what if it drops to 10?\"",
+        "why — the reasons behind the answer; why 2 — behind its second step; why not restart it — what speaks against it.",
+        "sorry, 7.8 not 7.2 — puts a reading right. forget that — takes the last message back. start over — forgets everything.",
+        "dunno — when you can't tell; you won't be asked again.",
+    ];
+    Advised {
+        heading: "help".to_owned(),
+        lines: lines.map(str::to_owned).to_vec(),
+        cites: Vec::new(),
+    }
+}
+
+/// Which facts were taken back.
+pub(super) fn forgot(base: &Base, facts: &[FactId]) -> Advised {
+    let titles: Vec<&str> = facts
+        .iter()
+        .filter_map(|id| base.knowledge().vocabulary.get(*id))
+        .map(|def| def.title.as_str())
+        .collect();
+    match titles.as_slice() {
+        [] => plain("done", "There was nothing to forget."),
+        titles => plain("done", &format!("Forgotten: {}.", titles.join(", "))),
+    }
+}
+
+/// Why the last answer says what it says.
+pub(super) fn why(session: &Session<'_>, number: Option<usize>) -> Advised {
+    let Some(last) = &session.last else {
+        return plain("why", "There is no answer yet to explain.");
+    };
+    let (state, units) = (&session.talk.state, session.settings.units);
+    if let Some(number) = number {
+        let action = last.actions.iter().find(|action| action.order == number);
+        let told = action.and_then(|action| explain_action(state, &action.id, units));
+        return told.unwrap_or_else(|| {
+            plain("why", &format!("The last answer has no step {number} that still stands."))
+        });
+    }
+    let finding = last.findings.first().map(|finding| finding.rule.as_str());
+    let node = state.fired().find(|node| finding == Some(state.network().name(*node)));
+    match (node, last.actions.first()) {
+        (Some(node), _) => explain_rule(state, node, units),
+        (None, Some(action)) => explain_action(state, &action.id, units)
+            .unwrap_or_else(|| plain("why", "That no longer stands.")),
+        (None, None) => plain("why", "The last answer found nothing that needs doing."),
+    }
+}
+
+/// Why something is not called for.
+pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
+    let state = &session.talk.state;
+    let units = session.settings.units;
+    let Some(id) = action_meant(words, session.base.knowledge()) else {
+        return match passages::answering(session.base, words).into_iter().next() {
+            Some(passage) => Advised {
+                heading: "why not".to_owned(),
+                lines: vec![passage.text],
+                cites: vec![format!("{}#{}", passage.note, passage.section)],
+            },
+            None => plain("why not", &format!("I know no step called \"{words}\".")),
+        };
+    };
+    if explain_action(state, id, units).is_some() {
+        let mut told = plain("why not", "It is called for: see the steps above.");
+        told.cites.extend(explain_action(state, id, units).into_iter().flat_map(|told| told.cites));
+        return told;
+    }
+    explain_not(state, id, units).unwrap_or_else(|| plain("why not", "Nothing calls for it."))
+}
+
+/// The answer of a supposed state, with what changes against how things stand.
+pub(super) fn what_if(
+    session: &Session<'_>,
+    state: &State<'_>,
+    now: &Answer,
+    at: Moment,
+) -> Answer {
+    let mut then = compose(state, at, session.settings.units, &session.talk.unknown);
+    let known = now.facts.iter().any(|fact| fact.rule.is_none());
+    if known {
+        let changes = differences(now, &then);
+        let lines: Vec<String> = changes
+            .iter()
+            .map(|change| match change {
+                Difference::Found(text) => format!("then: {text}"),
+                Difference::NotFound(text) => format!("no longer: {text}"),
+                Difference::Do(text) => format!("do: {text}"),
+                Difference::NoLonger(text) => format!("no need to: {text}"),
+                Difference::Figure(text) => format!("then {text}"),
+            })
+            .collect();
+        let lines = if lines.is_empty() {
+            vec!["Nothing changes in what to do.".to_owned()]
+        } else {
+            lines
+        };
+        then.replies.push(Advised { heading: "what if".to_owned(), lines, cites: Vec::new() });
+    }
+    then
+}
+
+/// Replies to what was asked.
+pub(super) fn to_asks(
+    session: &Session<'_>,
+    message: &str,
+    reading: &Reading,
+    answer: &mut Answer,
+) {
+    if asks(reading, &[AskKind::Target]) {
+        for fact in &reading.about {
+            answer.replies.extend(target(session, *fact));
+        }
+    }
+    let general = asks(reading, &[AskKind::Lookup, AskKind::Explain, AskKind::Decide])
+        || (asks(reading, &[AskKind::Target]) && answer.replies.is_empty());
+    let asked = general
+        || (asks(reading, &[AskKind::Advise, AskKind::WhatIf]) && answer.actions.is_empty());
+    if !asked {
+        return;
+    }
+    let found = passages::answering(session.base, message);
+    if found.is_empty()
+        && answer.actions.is_empty()
+        && answer.replies.is_empty()
+        && answer.findings.is_empty()
+    {
+        answer.replies.push(plain(
+            "notes",
+            "The notes have nothing on that. I know pools that run through the winter.",
+        ));
+    }
+    answer.passages = found;
+}
+
+/// What a value should be, by surface, with who says so.
+fn target(session: &Session<'_>, fact: FactId) -> Option<Advised> {
+    let knowledge = session.base.knowledge();
+    let def = knowledge.vocabulary.get(fact)?;
+    let surface =
+        knowledge.vocabulary.find(SURFACE).and_then(|id| session.talk.state.memory().value(id));
+    let fits = |range: &&Range| match surface.and_then(Value::choices) {
+        Some(known) => range.surfaces.is_empty() || range.surfaces.meets(known),
+        None => true,
+    };
+    let ranges: Vec<&Range> =
+        knowledge.ranges.iter().filter(|range| range.fact == fact).filter(fits).collect();
+    let mut lines = Vec::new();
+    for range in &ranges {
+        lines.push(tell_range(session, def, range, ranges.len() > 1));
+        lines.extend(range.also.iter().cloned());
+    }
+    lines.dedup();
+    let cites = ranges.iter().filter_map(|range| range.note.clone()).take(1).collect();
+    (!lines.is_empty()).then(|| Advised { heading: "target".to_owned(), lines, cites })
+}
+
+fn tell_range(session: &Session<'_>, def: &FactDef, range: &Range, name_surfaces: bool) -> String {
+    let show = |value: f64| def.show(Value::Number(value), session.settings.units);
+    let [_, low, high, _] = range.edges;
+    let band = match (low.is_finite(), high.is_finite()) {
+        (true, true) => format!("{} to {}", show(low), show(high)),
+        (true, false) => format!("{} or more", show(low)),
+        (false, true) => format!("{} or less", show(high)),
+        (false, false) => "any value".to_owned(),
+    };
+    let aim = range.aim.map(|aim| format!(", aim for {}", show(aim))).unwrap_or_default();
+    let surfaces =
+        session.base.knowledge().vocabulary.def(SURFACE).map_or(&[][..], |def| def.values());
+    let named: Vec<&str> =
+        range.surfaces.iter().filter_map(|n| surfaces.get(n)).map(String::as_str).collect();
+    let on = if name_surfaces && range.surfaces != ChoiceSet::default() {
+        format!(" on {}", named.join(", "))
+    } else {
+        String::new()
+    };
+    let standing = match range.standing {
+        Standing::Standard => "standard",
+        Standing::Habit => "habit",
+    };
+    format!("{}{on}: {band}{aim} ({standing}: {}).", def.title, range.source)
+}
+
+/// Readings that were too old to go by.
+pub(super) fn of_stale(session: &Session<'_>, stale: &[FactId], answer: &mut Answer) {
+    let titles: Vec<&str> = stale
+        .iter()
+        .filter_map(|id| session.base.knowledge().vocabulary.get(*id))
+        .map(|def| def.title.as_str())
+        .collect();
+    if !titles.is_empty() {
+        let line =
+            format!("Too old to go by, please say again if it matters: {}.", titles.join(", "));
+        answer.replies.push(plain("stale", &line));
+    }
+}
+
+/// A message that said nothing gets a plain word.
+pub(super) fn to_nothing(message: &str, answer: &mut Answer) {
+    let silent = answer.read.is_empty() && answer.replies.is_empty() && answer.passages.is_empty();
+    if !silent
+        || !answer.actions.is_empty()
+        || !answer.findings.is_empty()
+        || !answer.questions.is_empty()
+    {
+        return;
+    }
+    let line = if message.trim().is_empty() {
+        "Nothing was said. Type what you see, or help."
+    } else {
+        "I read nothing in that. Type what you see at the pool, or help."
+    };
+    answer.replies.push(plain("nothing", line));
+}
