@@ -19,7 +19,8 @@ const ROOMS: [(&str, &str); 20] = [
     ("engine", "knowledge facts units problem"),
     ("notes", "knowledge problem"),
     ("plan", "chemistry thermal weather knowledge facts units problem clock"),
-    ("figures", "engine chemistry thermal weather knowledge facts units problem"),
+    // `plan` holds the cold of a pool's pipes, which figures report.
+    ("figures", "plan engine chemistry thermal weather knowledge facts units problem clock"),
     ("advice", "language engine figures plan knowledge facts units problem clock"),
     (
         "session",
@@ -81,7 +82,7 @@ fn imports(source: &str) -> BTreeSet<String> {
     let code = code(source);
     let mut rooms = BTreeSet::new();
     for (at, _) in code.match_indices("crate::").chain(code.match_indices("brumal::")) {
-        let after = code[at..].split_once("::").unwrap().1.trim_start();
+        let after = code.split_at(at).1.split_once("::").unwrap().1.trim_start();
         let Some(group) = after.strip_prefix('{') else {
             rooms.insert(word(after));
             continue;
@@ -98,7 +99,7 @@ fn imports(source: &str) -> BTreeSet<String> {
                     continue;
                 }
                 c if begins && !c.is_whitespace() => {
-                    rooms.insert(word(&group[at..]));
+                    rooms.insert(word(group.split_at(at).1));
                     begins = false;
                 }
                 _ => {}
@@ -208,4 +209,33 @@ fn every_room_of_the_source_stands_in_lib() {
             assert!(lib.contains(&format!("pub mod {room};")), "`{room}` is not in lib.rs");
         }
     }
+}
+
+/// Messages start in lower case (or with the user's words) and have no full stop; the next step is in
+/// the help.
+#[test]
+fn messages_keep_to_their_grammar() {
+    let literal = regex::Regex::new(
+        r#"(?s)(?:Problem::(?:error|warning)\([^;"]*?|let message = (?:format!\()?|\.help\((?:format!\()?)"((?:[^"\\]|\\.)*)""#,
+    )
+    .unwrap();
+    let mut wrong = Vec::new();
+    let mut seen = 0;
+    for file in rust_files(&root().join("src")) {
+        let source = std::fs::read_to_string(&file).unwrap();
+        for found in literal.captures_iter(&source) {
+            let message = found.get(1).unwrap().as_str();
+            if message.len() < 4 {
+                continue; // a separator between listed words
+            }
+            seen += 1;
+            let begins = message.starts_with(|c: char| c.is_lowercase() || "`{\\".contains(c));
+            let named = ["TOML", "UTF-8"].iter().any(|name| message.starts_with(name));
+            if !(begins || named) || message.ends_with(['.', '!']) {
+                wrong.push(format!("{}: {message}", file.display()));
+            }
+        }
+    }
+    assert!(seen > 50, "the net is out of order: {seen}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

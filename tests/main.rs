@@ -4,6 +4,7 @@
 mod architecture;
 #[cfg(test)]
 mod cli;
+#[cfg(test)]
 mod cold_properties;
 #[cfg(test)]
 mod contract;
@@ -11,6 +12,9 @@ mod contract;
 mod engine;
 #[cfg(test)]
 mod figures_cold;
+#[cfg(test)]
+mod layout;
+#[cfg(test)]
 mod readme;
 #[cfg(test)]
 mod reference_cold;

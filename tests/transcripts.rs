@@ -34,7 +34,11 @@ fn read(path: PathBuf) -> Transcript {
             other => panic!("{}: `{other}` is no option of a transcript", path.display()),
         }
     }
-    let body = text[header.len()..].strip_prefix('\n').expect("a blank line after the header");
+    let body = text
+        .strip_prefix(header.as_str())
+        .unwrap()
+        .strip_prefix('\n')
+        .expect("a blank line after the header");
     Transcript { header, options, body: body.to_owned(), path }
 }
 
@@ -44,6 +48,12 @@ fn all() -> Vec<Transcript> {
         entries.filter(|path| path.extension().is_some_and(|ending| ending == "txt")).collect();
     paths.sort();
     paths.into_iter().map(read).collect()
+}
+
+/// Whether the kept conversations are to be written anew.
+#[expect(clippy::disallowed_methods, reason = "a test may be told by the environment what to do")]
+pub(crate) fn wanted_anew() -> bool {
+    std::env::var("BRUMAL_WRITE_TRANSCRIPTS").is_ok()
 }
 
 /// What the program writes when the transcript's messages are typed.
@@ -64,7 +74,7 @@ fn replay(transcript: &Transcript) -> String {
 fn demo_conversations_are_what_the_program_says() {
     let transcripts = all();
     assert!(transcripts.len() >= 8, "at least eight conversations");
-    let write = std::env::var("BRUMAL_WRITE_TRANSCRIPTS").is_ok();
+    let write = wanted_anew();
     let mut different = Vec::new();
     for transcript in &transcripts {
         let now = replay(transcript);

@@ -80,7 +80,7 @@ pub(super) fn base(common: &Common, around: &Surroundings) -> Result<Base, Failu
 
 /// The knowledge of the source folder, until it is packed into the program.
 fn packed() -> Result<Base, Failure> {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
     Base::from_folder(&folder).map_err(|problems| Failure::Files(problems, Vec::new()))
 }
 

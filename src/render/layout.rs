@@ -153,7 +153,8 @@ fn wrap(line: &[(Role, String)], width: usize) -> Vec<Vec<(Role, String)>> {
 fn row(words: &[Painted<'_>]) -> Vec<(Role, String)> {
     let mut row: Vec<(Role, String)> = Vec::new();
     for (at, painted) in words.iter().enumerate() {
-        let mut text = painted.word.word.to_owned();
+        // A no-break space has done its work by now.
+        let mut text = painted.word.word.replace('\u{a0}', " ");
         if at + 1 < words.len() {
             text.push_str(painted.word.whitespace);
         }

@@ -105,7 +105,7 @@ fn noise(bytes: usize) -> String {
         state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
         let pick = u32::try_from(state >> 40).unwrap();
         let c = match pick % 5 {
-            0 => char::from(b"0123456789.,-+/%"[(pick / 5 % 16) as usize]),
+            0 => "0123456789.,-+/%".chars().nth(usize::try_from(pick / 5 % 16).unwrap()).unwrap(),
             1 => ' ',
             2 => char::from_u32(pick % 0x2_0000).unwrap_or('\u{fffd}'),
             _ => char::from(b'a' + u8::try_from(pick / 5 % 26).unwrap()),

@@ -40,13 +40,13 @@ pub(super) fn actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> 
         }
         let who = match action.who {
             Who::Anyone => "",
-            Who::Technician => " (pool technician)",
-            Who::Electrician => " (licensed electrician)",
-            Who::GasFitter => " (licensed gas fitter)",
+            Who::Technician => " (pool\u{a0}technician)",
+            Who::Electrician => " (licensed\u{a0}electrician)",
+            Who::GasFitter => " (licensed\u{a0}gas\u{a0}fitter)",
             Who::Professional => " (professional)",
-            Who::EmergencyServices => " (emergency services)",
+            Who::EmergencyServices => " (emergency\u{a0}services)",
         };
-        let wait = action.wait_h.map(|hours| format!(" Then wait {}.", time(hours)));
+        let wait = action.wait_h.map(|hours| format!(" Then wait {}.", tied(&time(hours))));
         let mark = format!("{:>2}. ", action.order);
         let parts = [
             (Role::Plain, action.text.as_str()),
@@ -80,8 +80,8 @@ fn numbers(actions: &[&AnswerAction]) -> String {
     let listed: Vec<String> = actions.iter().map(|action| action.order.to_string()).collect();
     match listed.len() {
         0 => String::new(),
-        1 => format!(" (step {})", listed.join("")),
-        _ => format!(" (steps {})", listed.join(", ")),
+        1 => format!(" (step\u{a0}{})", listed.join("")),
+        _ => format!(" (steps\u{a0}{})", listed.join(",\u{a0}")),
     }
 }
 
@@ -138,7 +138,12 @@ fn band(figure: &Figure, units: System) -> Option<String> {
     };
     let (low, high) = (one(low), one(high));
     let said = low != high && !(figure.text.contains(&low) && figure.text.contains(&high));
-    said.then(|| format!(" (between {low} and {high})"))
+    said.then(|| format!(" ({} to {})", tied(&low), tied(&high)))
+}
+
+/// A number and its unit, which no line break may part.
+fn tied(text: &str) -> String {
+    text.replace(' ', "\u{a0}")
 }
 
 /// Passages of the notes.

@@ -1,0 +1,193 @@
+//! How an answer looks: what comes first, what stands beside what. The expectation is written by hand.
+
+use brumal::advice::{
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
+    Unread,
+};
+use brumal::clock::Moment;
+use brumal::facts::{Fact, Origin, Value};
+use brumal::knowledge::{Knowledge, Urgency, Who};
+use brumal::problem::{SourceText, Span};
+use brumal::render::{View, answer_text};
+use brumal::units::System;
+
+fn knowledge() -> Knowledge {
+    let text = include_str!("../knowledge/vocabulary.toml").to_owned();
+    Knowledge::load(&[SourceText { name: "vocabulary.toml".to_owned(), text }]).value
+}
+
+fn empty() -> Answer {
+    Answer {
+        at: Moment::parse("2026-01-14T06:40:00-05:00").unwrap(),
+        pool: None,
+        read: Vec::new(),
+        asks: Vec::new(),
+        facts: Vec::new(),
+        findings: Vec::new(),
+        actions: Vec::new(),
+        cautions: Vec::new(),
+        questions: Vec::new(),
+        figures: Vec::new(),
+        passages: Vec::new(),
+        replies: Vec::new(),
+        unread: Vec::new(),
+        fired: Vec::new(),
+    }
+}
+
+fn action(order: usize, urgency: Urgency, text: &str) -> AnswerAction {
+    AnswerAction {
+        id: format!("step-{order}"),
+        urgency,
+        order,
+        text: text.to_owned(),
+        because: vec!["rule".to_owned()],
+        cites: vec!["pump-failure#first-ten-minutes".to_owned()],
+        who: Who::Anyone,
+        wait_h: None,
+        tools: Vec::new(),
+        cautions: Vec::new(),
+    }
+}
+
+fn written(answer: &Answer, knowledge: &Knowledge, units: System) -> String {
+    let mut out = Vec::new();
+    let view = View { width: 60, colour: false, units };
+    answer_text(&mut out, answer, &knowledge.vocabulary, view).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+fn cold_morning(knowledge: &Knowledge) -> Answer {
+    let words = &knowledge.vocabulary;
+    let fact = |name: &str, value: Value, given: &str| {
+        Fact::stated(words.find(name).unwrap(), value, given, Origin::Message)
+    };
+    let supposed = Fact { supposed: true, ..fact("air.temperature", Value::Number(-10.0), "14") };
+    let impossible = Fact {
+        doubt: Some("no pH test can show 72".to_owned()),
+        likely: Some(Value::Number(7.2)),
+        ..fact("water.ph", Value::Number(72.0), "pH 72")
+    };
+    let mut breakers =
+        action(1, Urgency::Now, "Switch off the breakers of the pump and the heater.");
+    breakers.cautions = vec!["wet-ground".to_owned()];
+    let mut wiring = action(2, Urgency::Today, "Have the motor and its wiring tested.");
+    wiring.who = Who::Electrician;
+    wiring.wait_h = Some(0.5);
+    wiring.cautions = vec!["wet-ground".to_owned()];
+    Answer {
+        pool: Some("Quarry Lane 9".to_owned()),
+        read: vec![
+            fact("pump.running", Value::Flag(false), "pump died"),
+            fact("air.temperature", Value::Number(-7.0), "19 out"),
+            supposed,
+            impossible,
+        ],
+        facts: vec![AnswerFact {
+            id: words.find("pool.surface").unwrap(),
+            value: Value::Choice(0),
+            origin: Origin::Assumed,
+            rule: None,
+            shown: "plaster".to_owned(),
+        }],
+        findings: vec![Finding {
+            id: "stopped".to_owned(),
+            urgency: Urgency::Now,
+            text: "Standing water in the pipework is cooling.".to_owned(),
+            rule: "stopped".to_owned(),
+            because: Vec::new(),
+            cites: vec!["pump-failure#why-it-freezes".to_owned()],
+            source: "common practice".to_owned(),
+        }],
+        actions: vec![breakers, wiring],
+        cautions: vec![AnswerCaution {
+            id: "wet-ground".to_owned(),
+            text: "Never stand in water while you touch a panel.".to_owned(),
+            cites: Vec::new(),
+        }],
+        questions: vec![AnswerQuestion {
+            fact: words.find("heater.kind").unwrap(),
+            name: "heater.kind".to_owned(),
+            text: "Is there a heater?".to_owned(),
+            why: "it freezes early".to_owned(),
+        }],
+        figures: vec![Figure {
+            name: "pipe_cool_time".to_owned(),
+            value: 2.0,
+            low: Some(1.4),
+            high: Some(2.7),
+            unit: "h".to_owned(),
+            text: "Still water in the exposed pipe reaches freezing in about 2 h.".to_owned(),
+            method: "enthalpy".to_owned(),
+        }],
+        unread: vec![Unread { text: "blorp".to_owned(), span: Span::new(30, 35) }],
+        ..empty()
+    }
+}
+
+#[test]
+fn what_was_read_then_what_to_do_then_care_then_why_then_one_question() {
+    let knowledge = knowledge();
+    let expected = "\
+Pool     Quarry Lane 9
+Read     pump stopped · air temperature 19 °F
+Suppose  air temperature 14 °F
+Assumed  surface plaster
+Not read “blorp”
+?  “pH 72”: no pH test can show 72. Did you mean pH 7.2?
+
+DO NOW
+ 1. Switch off the breakers of the pump and the heater.
+
+TODAY
+ 2. Have the motor and its wiring tested.
+    (licensed electrician) Then wait 30 min.
+
+TAKE CARE
+ !  Never stand in water while you touch a panel.
+    (steps 1, 2)
+
+WHY
+ -  Standing water in the pipework is cooling.
+    [pump-failure#why-it-freezes]
+ -  How: [pump-failure#first-ten-minutes]
+
+BY THE NUMBERS
+ -  Still water in the exposed pipe reaches freezing in
+    about 2 h. (1.4 h to 2.7 h)
+
+?  Is there a heater? (it freezes early)
+";
+    assert_eq!(written(&cold_morning(&knowledge), &knowledge, System::Us), expected);
+}
+
+#[test]
+fn direct_replies_come_before_advice() {
+    let knowledge = knowledge();
+    let reply = Advised {
+        heading: "target".to_owned(),
+        lines: vec!["Alkalinity: 80 to 120 mg/L.".to_owned()],
+        cites: vec!["alkalinity#target".to_owned()],
+    };
+    let answer = Answer {
+        replies: vec![reply],
+        actions: vec![action(1, Urgency::Week, "Test again.")],
+        ..empty()
+    };
+    let text = written(&answer, &knowledge, System::Us);
+    let (target, week) = (text.find("TARGET").unwrap(), text.find("THIS WEEK").unwrap());
+    assert!(target < week && text.contains("[alkalinity#target]"), "{text}");
+}
+
+#[test]
+fn an_answer_in_si_shows_celsius() {
+    let knowledge = knowledge();
+    let text = written(&cold_morning(&knowledge), &knowledge, System::Si);
+    assert!(text.contains("air temperature −7 °C") && !text.contains("°F"), "{text}");
+}
+
+#[test]
+fn an_answer_without_anything_says_what_to_try() {
+    let text = written(&empty(), &knowledge(), System::Us);
+    assert!(text.contains("found nothing about a pool"), "{text}");
+}
