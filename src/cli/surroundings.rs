@@ -3,6 +3,7 @@
 use super::args::{Color, Common, Format};
 use super::exit::Failure;
 use crate::clock::Moment;
+use crate::language::PoolNames;
 use crate::render::View;
 use crate::session::{Base, Session, Settings};
 use etcetera::BaseStrategy;
@@ -86,8 +87,8 @@ fn packed() -> Result<Base, Failure> {
 
 /// A conversation with the pool and the facts of the command line.
 pub(super) fn session<'b>(base: &'b Base, common: &Common) -> Result<Session<'b>, Failure> {
-    let mut session =
-        Session::new(base, Settings { units: common.units.into(), ..Settings::default() });
+    let pools = common.pool.as_deref().map(|name| PoolNames::new([name]));
+    let mut session = Session::new(base, Settings { units: common.units.into(), pools });
     session.pool(common.pool.clone());
     for (name, value) in &common.facts {
         session.state(name, value).map_err(Failure::usage)?;

@@ -2,17 +2,18 @@
 
 use super::super::args::{Common, Format};
 use super::super::exit::{Done, Failure};
-use super::super::surroundings::Surroundings;
+use super::super::surroundings::{Surroundings, base};
 use crate::problem::{Problem, Severity, SourceText};
 use crate::render::{Role, Sheet, problems_json, problems_text};
+use crate::session::{check_folder, run_examples};
 use clap::Args;
 
 /// Check the knowledge: every id, unit, range, citation and example
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  brumal rules check
-  brumal rules check --knowledge knowledge --format json
+  brumal rules check --knowledge knowledge
+  brumal rules check                        (runs the examples of what was built in)
 
 Ends in 1 if there is an error.")]
 pub(super) struct CheckArgs {
@@ -27,7 +28,7 @@ pub(super) fn run(
     common: &Common,
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
-    let (problems, texts) = found(common)?;
+    let (problems, texts) = found(common, around)?;
     let errors = count(&problems, Severity::Error);
     let warnings = count(&problems, Severity::Warning);
     if around.format == Format::Json {
@@ -46,9 +47,17 @@ pub(super) fn run(
     Ok(if fails { Done::Refused } else { Done::Answered })
 }
 
-fn found(common: &Common) -> Result<(Vec<Problem>, Vec<SourceText>), Failure> {
-    let folder = common.knowledge.clone().unwrap_or_else(|| "knowledge".into());
-    crate::session::check_folder(&folder).map_err(|problems| Failure::Files(problems, Vec::new()))
+/// The problems of the folder; without one, those of what was built in.
+fn found(
+    common: &Common,
+    around: &Surroundings,
+) -> Result<(Vec<Problem>, Vec<SourceText>), Failure> {
+    match &common.knowledge {
+        Some(folder) => {
+            check_folder(folder).map_err(|problems| Failure::Files(problems, Vec::new()))
+        }
+        None => Ok((run_examples(&base(common, around)?), Vec::new())),
+    }
 }
 
 fn count(problems: &[Problem], severity: Severity) -> usize {

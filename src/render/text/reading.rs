@@ -51,10 +51,11 @@ fn labelled(sheet: &mut Sheet<'_>, label: &str, items: &[String]) -> io::Result<
     sheet.marked((Role::Aside, &format!("{label:<9}")), &[(Role::Plain, &listed)])
 }
 
-/// Readings that cannot be true, each with what is wrong with it.
+/// Readings that cannot be true, each with what is wrong with it; but not the one that is asked about.
 pub(super) fn doubts(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary) -> io::Result<()> {
     let units = sheet.view().units;
-    for fact in &answer.read {
+    let asked = |fact: &Fact| answer.questions.iter().any(|question| question.fact == fact.id);
+    for fact in answer.read.iter().filter(|fact| !asked(fact)) {
         let Some(doubt) = &fact.doubt else { continue };
         let meant = match (fact.likely, words.get(fact.id)) {
             (Some(value), Some(def)) => {
