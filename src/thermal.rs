@@ -32,4 +32,4 @@ pub use moving::{Run as MovingRun, hours_until_pool_reaches_c, least_flow_l_min}
 pub use pool::{
     Cover, Losses, Pool, PoolHour, PoolState, evaporation_kg_s_m2, pool_losses, step_hour,
 };
-pub use quick::{Estimate, Exposure, Quick, estimate};
+pub use quick::{Estimate, Exposure, Quick, estimate, skin_share};

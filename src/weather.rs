@@ -21,4 +21,6 @@ pub use counts::{Counts, Spell, counts, spells_at_or_below};
 pub use curve::{Curve, Stated, hourly_curve};
 pub use read::{Options, read};
 pub use series::{Gap, Hour, LONGEST_SHORT_GAP_H, PERIOD_GAP_H, Series, WeatherSource};
-pub use sun::{Day, Site, clear_sky_w_m2, cloudy_share, sine_of_elevation, sun_times};
+pub use sun::{
+    Day, Site, clear_sky_w_m2, cloudy_share, hours_duration, sine_of_elevation, sun_times,
+};

@@ -1,6 +1,7 @@
 //! The cold's figures as an answer gives them, against the independent runs and hand computations.
 
 use std::path::Path;
+use std::sync::OnceLock;
 
 use brumal::engine::{Computed, Network, State};
 use brumal::facts::Origin;
@@ -8,16 +9,19 @@ use brumal::knowledge::{Knowledge, read_folder};
 
 use crate::reference_cold::Table;
 
-pub(crate) fn knowledge() -> Knowledge {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
-    Knowledge::load(&read_folder(&folder).unwrap()).value
+pub(crate) fn knowledge() -> &'static Knowledge {
+    static LOADED: OnceLock<Knowledge> = OnceLock::new();
+    LOADED.get_or_init(|| {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
+        Knowledge::load(&read_folder(&folder).unwrap()).value
+    })
 }
 
 fn network() -> Network {
     let knowledge = knowledge();
     // The rules are not looked at here.
     let bare = Knowledge { rules: Vec::new(), ..knowledge.clone() };
-    Network::new(bare, brumal::figures::all(&knowledge)).unwrap()
+    Network::new(bare, brumal::figures::all(knowledge)).unwrap()
 }
 
 fn figures(network: &Network, facts: &[(&str, &str)]) -> Vec<Computed> {

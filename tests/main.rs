@@ -16,6 +16,7 @@ mod figures_cold;
 mod layout;
 #[cfg(test)]
 mod readme;
+mod night;
 #[cfg(test)]
 mod reference_cold;
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::cold::{Air, air, sky_c, words};
 use super::told::Known;
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::Equipment;
-use crate::plan::{PadPart, Told as _, exposure, pad, pool_heat};
+use crate::plan::{PadPart, Told as _, exposure, pad, pool_heat, wind_told};
 use crate::thermal::{
     Estimate, Ice, PoolHour, PoolState, estimate, stefan_thickness_mm, step_hour,
 };
@@ -82,7 +82,7 @@ impl Pipe {
             Some(water) => ((water - 0.5).max(0.0), water, water + 0.5),
             None => (2.0, self.0.pool.start_c, 12.0),
         };
-        let wind = known.number("wind.speed");
+        let wind = wind_told(&self.0, known);
         let mut exposed = exposure(&self.0, pipe, air.best_c, wind, start);
         let best = estimate(&pipe.body, &exposed);
         if air.lowest_c >= air.best_c {
@@ -98,7 +98,7 @@ impl Pipe {
     fn method(&self, known: &Known<'_>, air: Air, pad: &[String], elapsed_h: f64) -> String {
         let mut taken: Vec<String> =
             pad.iter().filter(|what| !what.contains("pad")).cloned().collect();
-        if known.number("wind.speed").is_none() {
+        if wind_told(&self.0, known).is_none() {
             taken.push(format!("wind of {} m/s", self.0.pool.wind_m_s));
         }
         if known.number("water.temperature").is_none() {
@@ -170,7 +170,7 @@ impl Calculator for IceGrowth {
             state.ice.thickness_mm - thickness_mm
         };
         let settings = &self.0.pool;
-        let wind = known.number("wind.speed").unwrap_or(settings.wind_m_s);
+        let wind = wind_told(&self.0, &known).unwrap_or(settings.wind_m_s);
         let snow = if known.choice("weather.kind") == Some("snow") { 50.0 } else { 0.0 };
         let value = day(water_c, snow, wind, settings.cloud);
         let low = day(water_c, 50.0, 0.3 * wind, 1.0).min(value);

@@ -4,7 +4,7 @@ use super::cold::{air, sky_c, words};
 use super::told::Known;
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::Equipment;
-use crate::plan::{Told as _, pool_heat};
+use crate::plan::{Told as _, pool_heat, wind_told};
 use crate::thermal::{Losses, Pool, PoolHour, pool_losses};
 
 /// Heat loss and evaporation of the pool as it stands, without sun.
@@ -49,7 +49,7 @@ impl Calculator for PoolLosses {
         }
         let heat = pool_heat(&self.0, &known);
         let settings = &self.0.pool;
-        let wind = known.number("wind.speed");
+        let wind = wind_told(&self.0, &known);
         let (calm, usual, windy) = match wind {
             Some(wind) => (0.5 * wind, wind, 1.3 * wind),
             None => (settings.wind_least_m_s, settings.wind_m_s, settings.wind_most_m_s),

@@ -168,6 +168,13 @@ fn assumed_of_pad(nominal_mm: Option<f64>, insulated: Option<bool>) -> Vec<Strin
     assumed
 }
 
+/// The wind that was said, m/s; of "windy" without a number the most that is taken for granted.
+#[must_use]
+pub fn wind_told(equipment: &Equipment, told: &dyn Told) -> Option<f64> {
+    let windy = told.choice("weather.kind") == Some("windy");
+    told.number("wind.speed").or(windy.then_some(equipment.pool.wind_most_m_s))
+}
+
 /// What a part is exposed to: the stated wind as it reaches it, and the sky.
 ///
 /// Without a stated wind the likely, least and most of `equipment.toml` stand in. `sky_c` is the sky's

@@ -206,3 +206,15 @@ pub fn estimate(body: &Body, exposure: &Exposure) -> Estimate {
     });
     Estimate { cool_h, cool_low_h, cool_high_h, freeze_h, freeze_low_h, freeze_high_h }
 }
+
+/// Earliest ice at the skin of resting water as a share of the stirred time to 0 °C (0–1), for water
+/// of `start_c` under a film.
+#[must_use]
+pub fn skin_share(body: &Body, film: &Film, start_c: f64) -> f64 {
+    let quick = Quick::new(body, film.total_w_m2k);
+    let Some(stirred) = quick.cool_h(start_c, film.surroundings_c).filter(|h| *h > 0.0) else {
+        return 1.0;
+    };
+    let skin = skin::first_ice_h(body, film, start_c, stirred).unwrap_or(stirred);
+    (skin / stirred).min(1.0)
+}

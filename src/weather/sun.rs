@@ -63,6 +63,12 @@ pub fn sun_times(site: Site, date: NaiveDate, offset: FixedOffset) -> Option<Day
     Some(Day { sunrise: at(noon_min - half_day_min), sunset: at(noon_min + half_day_min) })
 }
 
+/// A duration of so many hours, to the second.
+#[must_use]
+pub fn hours_duration(hours: f64) -> Duration {
+    seconds(hours * 3600.0)
+}
+
 /// A duration of whole seconds; beyond ±one year it stops.
 pub(super) fn seconds(value: f64) -> Duration {
     let bounded = value.clamp(-3.2e7, 3.2e7).round();

@@ -1,0 +1,109 @@
+//! What the plan has found, and what it calls for.
+
+use std::collections::BTreeSet;
+
+use super::super::pad::{Pad, Told};
+use super::heat::Followed;
+use super::{Planner, SpeedNeed};
+use crate::clock::Moment;
+use crate::knowledge::{CheckAt, Found, NightCheck, Urgency, Winter};
+
+/// A frost that begins within so many hours is tonight's.
+const TONIGHT_H: f64 = 16.0;
+/// A frost within so many hours is tomorrow's work.
+const SOON_H: f64 = 40.0;
+
+pub(super) fn found(
+    planner: &Planner<'_>,
+    told: &dyn Told,
+    pad: &Pad,
+    warmed: &Followed,
+    speed: Option<&SpeedNeed>,
+) -> BTreeSet<Found> {
+    let mut found = BTreeSet::new();
+    let mut note = |holds: bool, what: Found| {
+        if holds {
+            found.insert(what);
+        }
+    };
+    if pad.parts.is_empty() && told.flag("plumbing.drained") == Some(true) {
+        note(true, Found::Drained);
+        return found;
+    }
+    let cold = !planner.action.is_empty();
+    if !cold {
+        note(true, Found::Warm);
+        return found;
+    }
+    let freezing = !planner.freezing.is_empty();
+    note(true, Found::Action);
+    note(freezing, Found::Freezing);
+    sensor(planner, told, &mut note);
+    note(told.flag("timer.fitted") == Some(true), Found::Timer);
+    note(freezing && told.flag("pump.variable_speed") == Some(true), Found::VariableSpeed);
+    note(speed.is_some_and(|speed| speed.too_low), Found::SpeedLow);
+    note(freezing && warmed.need.needed, Found::HeaterNeeded);
+    note(freezing && warmed.heat_pump_stops, Found::HeatPumpTooCold);
+    note(freezing && warmed.not_enough_at.is_some(), Found::DeepFreeze);
+    let feature = told.flag("feature.fitted") == Some(true);
+    note(freezing && feature && told.flag("feature.drained") != Some(true), Found::Feature);
+    let has_cover = told.choice("cover.kind").is_some_and(|kind| kind != "none");
+    note(freezing && has_cover && told.flag("cover.on") == Some(false), Found::CoverOff);
+    note(freezing && told.flag("pump.running") == Some(false), Found::Stopped);
+    found
+}
+
+fn sensor(planner: &Planner<'_>, told: &dyn Told, note: &mut impl FnMut(bool, Found)) {
+    match told.flag("freeze_sensor.fitted") {
+        None => note(true, Found::SensorUnknown),
+        Some(false) => note(true, Found::SensorMissing),
+        Some(true) => {
+            let night = &planner.equipment.night;
+            let set = told.number("freeze_sensor.setpoint");
+            note(set.is_some_and(|set| set < night.sensor_least_c), Found::SensorLow);
+            note(set.is_some_and(|set| set > night.sensor_most_c), Found::SensorHigh);
+            note(told.flag("freeze_sensor.tested") == Some(false), Found::SensorUntested);
+            let warm = matches!(told.choice("freeze_sensor.placement"), Some("sun" | "indoors"));
+            note(warm, Found::SensorSun);
+        }
+    }
+}
+
+/// How soon: a frost tonight with something not in order, or the pump standing in one, is now.
+pub(super) fn urgency(planner: &Planner<'_>, found: &BTreeSet<Found>) -> Urgency {
+    if found.contains(&Found::Drained) || found.contains(&Found::Warm) {
+        return Urgency::Info;
+    }
+    let Some(frost) = planner.freezing.first() else { return Urgency::Routine };
+    let wait_h = Moment::new(frost.from).hours_since(planner.at);
+    let out_of_order = [
+        Found::SensorUnknown,
+        Found::SensorMissing,
+        Found::SensorLow,
+        Found::SensorUntested,
+        Found::SensorSun,
+        Found::Timer,
+        Found::SpeedLow,
+        Found::HeaterNeeded,
+        Found::DeepFreeze,
+        Found::Stopped,
+    ];
+    let trouble = out_of_order.iter().any(|what| found.contains(what));
+    match (trouble, wait_h) {
+        (true, wait) if wait <= TONIGHT_H => Urgency::Now,
+        (_, wait) if wait <= SOON_H => Urgency::Today,
+        _ => Urgency::Week,
+    }
+}
+
+/// The checks that what was found calls for: at once, before bed, at first light.
+pub(super) fn checks(winter: &Winter, found: &BTreeSet<Found>) -> Vec<NightCheck> {
+    let mut checks: Vec<NightCheck> =
+        winter.checks.iter().filter(|check| found.contains(&check.when)).cloned().collect();
+    checks.sort_by_key(|check| check.at.unwrap_or(CheckAt::Now));
+    checks
+}
+
+pub(super) fn cautions(winter: &Winter, found: &BTreeSet<Found>) -> Vec<NightCheck> {
+    winter.cautions.iter().filter(|caution| found.contains(&caution.when)).cloned().collect()
+}
