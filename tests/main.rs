@@ -1,4 +1,8 @@
 //! All integration tests, in one binary.
+#[cfg(test)]
+mod lookup;
+#[cfg(test)]
+mod notes;
 
 #[cfg(test)]
 mod architecture;

@@ -1,0 +1,103 @@
+//! Looking things up: general questions find the section that answers them, others find nothing.
+
+use brumal::knowledge::read_folder;
+use brumal::notes::{Found, Notes};
+use serde::Deserialize;
+use std::path::Path;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Cases {
+    case: Vec<Case>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Case {
+    ask: String,
+    section: String,
+    #[serde(default)]
+    also: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct OffTopic {
+    ask: Vec<String>,
+}
+
+fn folder() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn notes() -> Notes {
+    let texts = read_folder(&folder().join("knowledge")).unwrap();
+    let loaded = Notes::load(&texts).unwrap();
+    assert_eq!(loaded.problems, []);
+    loaded.value
+}
+
+fn case_file(name: &str) -> String {
+    std::fs::read_to_string(folder().join("tests/cases/lookup").join(name)).unwrap()
+}
+
+fn look(notes: &Notes, question: &str) -> Vec<Found> {
+    notes.search(question, &|_| Vec::new(), 3)
+}
+
+fn cited(found: &Found) -> String {
+    format!("{}#{}", found.passage.note, found.passage.section)
+}
+
+/// Shares of questions answered first and among the first three; what was missed is printed.
+fn score(file: &str) -> (f64, f64) {
+    let notes = notes();
+    let cases: Cases = toml::from_str(&case_file(file)).unwrap();
+    let (mut first, mut third) = (0.0, 0.0);
+    for case in &cases.case {
+        assert!(notes.section_names().contains(&case.section), "no section {}", case.section);
+        let found: Vec<String> = look(&notes, &case.ask).iter().map(cited).collect();
+        let right = |name: &String| *name == case.section || case.also.contains(name);
+        first += f64::from(u8::from(found.first().is_some_and(right)));
+        third += f64::from(u8::from(found.iter().any(right)));
+        if !found.first().is_some_and(right) {
+            println!("{:?} wants {}, finds {found:?}", case.ask, case.section);
+        }
+    }
+    let all = brumal::units::count(cases.case.len());
+    println!("{file}: first {:.3}, among three {:.3}", first / all, third / all);
+    (first / all, third / all)
+}
+
+#[test]
+fn questions_find_their_section() {
+    let (first, third) = score("questions.toml");
+    assert!(first >= 0.85, "first: {first}");
+    assert!(third >= 0.95, "among three: {third}");
+}
+
+#[test]
+fn questions_never_tuned_on_find_their_section() {
+    let (first, third) = score("held_out.toml");
+    assert!(first >= 0.85, "first: {first}");
+    assert!(third >= 0.95, "among three: {third}");
+}
+
+/// Questions of a file that were answered although they lie outside the field.
+fn answered(file: &str) -> Vec<(String, String)> {
+    let notes = notes();
+    let cases: OffTopic = toml::from_str(&case_file(file)).unwrap();
+    assert!(cases.ask.len() >= 30);
+    let answer = |ask: &String| Some((ask.clone(), cited(look(&notes, ask).first()?)));
+    cases.ask.iter().filter_map(answer).collect()
+}
+
+#[test]
+fn questions_outside_the_field_find_nothing() {
+    assert_eq!(answered("off_topic.toml"), []);
+}
+
+#[test]
+fn questions_outside_the_field_never_tuned_on_find_nothing() {
+    assert_eq!(answered("off_topic_held_out.toml"), []);
+}
