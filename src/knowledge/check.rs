@@ -6,6 +6,7 @@ mod contradictions;
 mod coverage;
 mod domain;
 mod references;
+mod search;
 mod strata;
 mod worlds;
 

@@ -1,50 +1,31 @@
 //! What can never be true, and what must never be true together.
 
-use super::worlds::{World, both, of_rule, own, saturate};
+use super::search::Search;
+use super::worlds::World;
 use crate::facts::FactId;
 use crate::knowledge::{Bringer, Concluded, Knowledge, Rule};
 use crate::problem::{Code, Problem};
 use std::collections::BTreeMap;
 
-/// The situations of every rule, computed once.
+/// The checks of what can be true, and true together.
 pub(super) struct Situations<'k> {
     knowledge: &'k Knowledge,
-    of: BTreeMap<&'k str, Vec<World>>,
+    search: Search<'k>,
 }
 
 impl<'k> Situations<'k> {
     pub fn new(knowledge: &'k Knowledge) -> Self {
-        let of = knowledge
-            .rules
-            .iter()
-            .map(|rule| {
-                let possible = of_rule(rule, knowledge)
-                    .into_iter()
-                    .filter_map(|w| saturate(w, knowledge))
-                    .collect();
-                (rule.id.as_str(), possible)
-            })
-            .collect();
-        Self { knowledge, of }
+        Self { knowledge, search: Search::new(knowledge) }
     }
 
-    fn of(&self, rule: &Rule) -> &[World] {
-        self.of.get(rule.id.as_str()).map_or(&[], Vec::as_slice)
-    }
-
-    /// A situation in which both rules fire, if there is one.
-    fn together(&self, a: &Rule, b: &Rule) -> Option<World> {
-        // What the rules say themselves is short and often enough; what lies behind it may be cut off.
-        if both(&own(a, self.knowledge), &own(b, self.knowledge)).is_empty() {
-            return None;
-        }
-        both(self.of(a), self.of(b)).into_iter().find_map(|world| saturate(world, self.knowledge))
+    fn rules(&self) -> impl Iterator<Item = (usize, &'k Rule)> {
+        self.knowledge.rules.iter().enumerate()
     }
 
     /// Rules whose conditions can never all be true.
     pub fn never_true(&self, problems: &mut Vec<Problem>) {
-        for rule in &self.knowledge.rules {
-            if !self.of(rule).is_empty() {
+        for (at, rule) in self.rules() {
+            if self.search.alone(at).is_some() {
                 continue;
             }
             let message =
@@ -78,8 +59,8 @@ impl<'k> Situations<'k> {
     pub fn never_with(&self, problems: &mut Vec<Problem>) {
         for action in &self.knowledge.actions {
             for other in &action.never_with {
-                for (a, b) in self.callers(&action.id, &other.id) {
-                    let Some(world) = self.together(a, b) else { continue };
+                for ((at_a, a), (at_b, b)) in self.callers(&action.id, &other.id) {
+                    let Some(world) = self.search.together(at_a, at_b) else { continue };
                     let message = format!(
                         "`{}` (rule `{}`) and `{}` (rule `{}`) exclude each other, and both can be called",
                         action.id, a.id, other.id, b.id
@@ -96,31 +77,30 @@ impl<'k> Situations<'k> {
         }
     }
 
-    fn callers(&self, one: &str, other: &str) -> Vec<(&'k Rule, &'k Rule)> {
+    fn callers(&self, one: &str, other: &str) -> Vec<((usize, &'k Rule), (usize, &'k Rule))> {
         let calls = |rule: &Rule, id: &str| rule.call.iter().any(|call| call.id == id);
-        let rules = &self.knowledge.rules;
         let mut pairs = Vec::new();
-        for a in rules.iter().filter(|rule| calls(rule, one)) {
-            pairs.extend(rules.iter().filter(|rule| calls(rule, other)).map(|b| (a, b)));
+        for a in self.rules().filter(|(_, rule)| calls(rule, one)) {
+            pairs.extend(self.rules().filter(|(_, rule)| calls(rule, other)).map(|b| (a, b)));
         }
         pairs
     }
 
     /// Rules of equal salience that set one fact to different values and can fire together.
     pub fn conclusions(&self, problems: &mut Vec<Problem>) {
-        let mut by_fact: BTreeMap<FactId, Vec<(&Rule, &Concluded)>> = BTreeMap::new();
-        for rule in &self.knowledge.rules {
+        let mut by_fact: BTreeMap<FactId, Vec<(usize, &Rule, &Concluded)>> = BTreeMap::new();
+        for (at, rule) in self.rules() {
             for conclusion in &rule.conclude {
-                by_fact.entry(conclusion.fact).or_default().push((rule, &conclusion.value));
+                by_fact.entry(conclusion.fact).or_default().push((at, rule, &conclusion.value));
             }
         }
         for (fact, all) in by_fact {
-            for (at, (a, value)) in all.iter().enumerate() {
-                for (b, other) in all.iter().skip(at + 1) {
+            for (at, (at_a, a, value)) in all.iter().enumerate() {
+                for (at_b, b, other) in all.iter().skip(at + 1) {
                     if value == other || a.salience != b.salience {
                         continue;
                     }
-                    let Some(world) = self.together(a, b) else { continue };
+                    let Some(world) = self.search.together(*at_a, *at_b) else { continue };
                     let name = self.knowledge.vocabulary.name(fact);
                     let message = format!(
                         "`{}` and `{}` set `{name}` to different values, and both can fire",

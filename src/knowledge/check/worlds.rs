@@ -1,11 +1,11 @@
 //! The situations in which a condition holds, as alternatives of domains by fact.
 //!
 //! Sums of several facts are left open, so a situation may be thought possible that is not; one that is
-//! thought impossible is. Derived facts are followed back to the rules that conclude them.
+//! thought impossible is. Derived facts are taken as they come; `search` follows them back.
 
 use super::domain::{Domain, NO, YES};
 use crate::facts::{FactId, Value};
-use crate::knowledge::{BandSet, Bringer, Comparison, Concluded, Condition, Expr, Knowledge, Rule};
+use crate::knowledge::{BandSet, Comparison, Concluded, Condition, Expr, Knowledge, Rule};
 use std::collections::BTreeMap;
 
 /// One situation: what is still open for each fact that was spoken of.
@@ -22,29 +22,26 @@ pub(super) enum Want {
 
 /// More alternatives than this are not followed: the rest of the conditions is then left open.
 const MOST: usize = 512;
-/// Derived facts are followed back over so many rules.
-const DEPTH: usize = 4;
+
+/// What two situations have in common, if they can be one.
+pub(super) fn meet(one: &World, two: &World) -> Option<World> {
+    let mut world = one.clone();
+    for (id, domain) in two {
+        let met = world.get(id).copied().unwrap_or(Domain::ANY).and(*domain);
+        if met.is_empty() {
+            return None;
+        }
+        world.insert(*id, met);
+    }
+    Some(world)
+}
 
 /// The situations in which both hold; impossible ones are left out.
-pub(super) fn both(a: &[World], b: &[World]) -> Vec<World> {
+fn both(a: &[World], b: &[World]) -> Vec<World> {
     if a.len() * b.len() > MOST {
         return a.to_vec();
     }
-    let mut all = Vec::new();
-    for one in a {
-        'other: for two in b {
-            let mut world = one.clone();
-            for (id, domain) in two {
-                let met = world.get(id).copied().unwrap_or(Domain::ANY).and(*domain);
-                if met.is_empty() {
-                    continue 'other;
-                }
-                world.insert(*id, met);
-            }
-            all.push(world);
-        }
-    }
-    all
+    a.iter().flat_map(|one| b.iter().filter_map(|two| meet(one, two))).collect()
 }
 
 fn each(parts: &[Condition], want: Want, knowledge: &Knowledge) -> Vec<World> {
@@ -185,43 +182,9 @@ fn band(id: FactId, bands: BandSet, knowledge: &Knowledge) -> Vec<Domain> {
     domains
 }
 
-/// The situations in which a rule fires, with its derived facts followed back.
-pub(super) fn of_rule(rule: &Rule, knowledge: &Knowledge) -> Vec<World> {
-    follow(own(rule, knowledge), knowledge, DEPTH)
-}
-
 /// The situations in which a rule's own conditions hold, derived facts taken as they come.
 pub(super) fn own(rule: &Rule, knowledge: &Knowledge) -> Vec<World> {
     both(&each(&rule.when, Want::True, knowledge), &each(&rule.unless, Want::NotTrue, knowledge))
-}
-
-/// Joins to each situation those in which its derived facts come about.
-fn follow(worlds: Vec<World>, knowledge: &Knowledge, depth: usize) -> Vec<World> {
-    let Some(depth) = depth.checked_sub(1) else { return worlds };
-    let mut all = Vec::new();
-    for world in worlds {
-        let mut alternatives = vec![world.clone()];
-        for (id, domain) in &world {
-            let derived =
-                knowledge.vocabulary.get(*id).is_some_and(|def| def.bringer == Bringer::Rules);
-            if !derived || domain.unknown {
-                continue;
-            }
-            let ways: Vec<World> = knowledge
-                .rules
-                .iter()
-                .filter(|rule| concludes(rule, *id, domain))
-                .flat_map(|rule| follow(own(rule, knowledge), knowledge, depth))
-                .collect();
-            alternatives = both(&alternatives, &ways);
-        }
-        all.extend(alternatives);
-        if all.len() > MOST {
-            all.truncate(MOST);
-            break;
-        }
-    }
-    all
 }
 
 /// Whether a rule sets a fact to a value within a domain. Numbers count as possible.
@@ -274,35 +237,4 @@ pub(super) fn entails(
 fn not_true_joined(here: &Domain, domains: &[Domain]) -> bool {
     let known = Domain { unknown: false, ..*here };
     domains.iter().any(|domain| domain.unknown) && domains.iter().any(|domain| known.within(domain))
-}
-
-/// Adds what the rules surely conclude in a situation; `None` if that contradicts it.
-pub(super) fn saturate(mut world: World, knowledge: &Knowledge) -> Option<World> {
-    let contested = super::contested(knowledge);
-    for _ in 0..DEPTH {
-        let mut changed = false;
-        for rule in &knowledge.rules {
-            let surely = |world: &World| {
-                rule.when.iter().all(|part| entails(world, part, Want::True, knowledge))
-                    && rule.unless.iter().all(|part| entails(world, part, Want::NotTrue, knowledge))
-            };
-            if rule.conclude.is_empty() || !surely(&world) {
-                continue;
-            }
-            for conclusion in rule.conclude.iter().filter(|c| !contested.contains(&c.fact)) {
-                let Concluded::Value(value) = &conclusion.value else { continue };
-                let before = world.get(&conclusion.fact).copied().unwrap_or(Domain::ANY);
-                let after = before.and(Domain::of(as_choices(*value)));
-                if after.is_empty() {
-                    return None;
-                }
-                changed |= after != before;
-                world.insert(conclusion.fact, after);
-            }
-        }
-        if !changed {
-            break;
-        }
-    }
-    Some(world)
 }
