@@ -3,6 +3,7 @@
 mod ask;
 mod chat;
 mod rules;
+mod setup;
 mod stream;
 #[cfg(unix)]
 mod terminal;

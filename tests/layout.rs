@@ -154,7 +154,7 @@ WHY
 
 BY THE NUMBERS
  -  Still water in the exposed pipe reaches freezing in
-    about 2 h. (1.4 h to 2.7 h)
+    about 2 h.
 
 ?  Is there a heater? (it freezes early)
 ";

@@ -1,4 +1,4 @@
-//! `brumal setup`: shell completions, and where files live.
+//! `brumal setup`: shell completions, manual pages, and where files live.
 
 use super::args::{Brumal, Format};
 use super::exit::{Done, Failure};
@@ -8,8 +8,9 @@ use clap::{Args, CommandFactory, Subcommand};
 use clap_complete::Shell;
 use serde::Serialize;
 use std::io::Write;
+use std::path::PathBuf;
 
-/// Shell completions, and where files live
+/// Shell completions, manual pages, and where files live
 #[derive(Debug, Args)]
 pub(super) struct SetupArgs {
     #[command(subcommand)]
@@ -26,6 +27,15 @@ Example:
         /// The shell
         #[arg(value_enum)]
         shell: Shell,
+    },
+    /// Write the manual pages, one a command, into a folder
+    #[command(after_help = "\
+Example:
+  brumal setup man ~/.local/share/man/man1")]
+    Man {
+        /// The folder; it is made if it is not there
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
     },
     /// Show where files live
     Paths,
@@ -44,6 +54,11 @@ pub(super) fn run(args: &SetupArgs, around: &mut Surroundings) -> Result<Done, F
             let mut script = Vec::new();
             clap_complete::generate(*shell, &mut Brumal::command(), "brumal", &mut script);
             around.out.write_all(&script)?;
+        }
+        SetupCommand::Man { folder } => {
+            std::fs::create_dir_all(folder)?;
+            clap_mangen::generate_to(Brumal::command().disable_help_subcommand(true), folder)?;
+            around.note(&format!("manual pages are in `{}`", folder.display()));
         }
         SetupCommand::Paths => paths(around)?,
     }

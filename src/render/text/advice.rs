@@ -2,9 +2,9 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::{Answer, AnswerAction, Figure};
+use crate::advice::{Answer, AnswerAction};
 use crate::knowledge::{Urgency, Who};
-use crate::units::{System, find_unit, show, trim_number};
+use crate::units::trim_number;
 use std::collections::BTreeSet;
 use std::io;
 
@@ -111,34 +111,16 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
     Ok(())
 }
 
-/// Computed numbers with their bands.
+/// Computed numbers; their text carries the band.
 pub(super) fn figures(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
     if answer.figures.is_empty() {
         return Ok(());
     }
-    let units = sheet.view().units;
     sheet.heading(Role::Heading, "BY THE NUMBERS")?;
     for figure in &answer.figures {
-        let band = band(figure, units).unwrap_or_default();
-        sheet.paragraph(" -  ", &[(Role::Plain, &figure.text), (Role::Aside, &band)])?;
+        sheet.paragraph(" -  ", &[(Role::Plain, &figure.text)])?;
     }
     Ok(())
-}
-
-/// ` (1.4 h to 2.7 h)`, when the figure has a band.
-fn band(figure: &Figure, units: System) -> Option<String> {
-    let (low, high) = (figure.low?, figure.high?);
-    if !(low.is_finite() && high.is_finite()) {
-        return None;
-    }
-    let decimals = if high.abs() < 20.0 { 1 } else { 0 };
-    let one = |end: f64| match find_unit(&figure.unit) {
-        Some(unit) => show(end, unit, decimals.max(u8::from(high.abs() < 1.0) * 3), units),
-        None => trim_number(end, decimals),
-    };
-    let (low, high) = (one(low), one(high));
-    let said = low != high && !(figure.text.contains(&low) && figure.text.contains(&high));
-    said.then(|| format!(" ({} to {})", tied(&low), tied(&high)))
 }
 
 /// A number and its unit, which no line break may part.

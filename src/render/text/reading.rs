@@ -2,7 +2,7 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::Answer;
+use crate::advice::{Answer, AnswerFact};
 use crate::facts::{Fact, Origin, Value};
 use crate::knowledge::{FactDef, Kind, Vocabulary};
 use crate::units::{System, show};
@@ -24,17 +24,21 @@ pub(super) fn read_line(
     }
     labelled(sheet, "Read", &told(&|fact| !fact.supposed && fact.doubt.is_none()))?;
     labelled(sheet, "Suppose", &told(&|fact| fact.supposed && fact.doubt.is_none()))?;
-    labelled(sheet, "Kept", &held(answer, words, |origin| *origin == Origin::Earlier))?;
-    let logged = |origin: &Origin| matches!(origin, Origin::Logbook { .. } | Origin::Profile);
+    let given = |fact: &AnswerFact| fact.origin == Origin::Message;
+    labelled(sheet, "Given", &held(answer, words, given))?;
+    labelled(sheet, "Kept", &held(answer, words, |fact| fact.origin == Origin::Earlier))?;
+    let logged =
+        |fact: &AnswerFact| matches!(fact.origin, Origin::Logbook { .. } | Origin::Profile);
     labelled(sheet, "On file", &held(answer, words, logged))?;
-    labelled(sheet, "Assumed", &held(answer, words, |origin| *origin == Origin::Assumed))?;
+    labelled(sheet, "Assumed", &held(answer, words, |fact| fact.origin == Origin::Assumed))?;
     let unread: Vec<_> = answer.unread.iter().map(|words| format!("“{}”", words.text)).collect();
     labelled(sheet, "Not read", &unread)
 }
 
-/// Facts in working memory that came from somewhere, titled.
-fn held(answer: &Answer, words: &Vocabulary, from: impl Fn(&Origin) -> bool) -> Vec<String> {
-    let wanted = answer.facts.iter().filter(|fact| from(&fact.origin));
+/// Facts in working memory that came from somewhere else than this message, titled.
+fn held(answer: &Answer, words: &Vocabulary, from: impl Fn(&AnswerFact) -> bool) -> Vec<String> {
+    let said_now = |fact: &AnswerFact| answer.read.iter().any(|read| read.id == fact.id);
+    let wanted = answer.facts.iter().filter(|fact| from(fact) && !said_now(fact));
     wanted
         .map(|fact| match words.get(fact.id) {
             Some(def) => titled(def, &fact.shown),
