@@ -19,6 +19,8 @@ mod figures_cold;
 #[cfg(test)]
 mod layout;
 #[cfg(test)]
+mod reading;
+#[cfg(test)]
 mod readme;
 mod night;
 #[cfg(test)]

@@ -44,8 +44,6 @@ pub struct Clause {
     pub ask: Option<AskWords>,
     /// It tells of the past.
     pub past: bool,
-    /// It tells of what is to come.
-    pub ahead: bool,
     /// It tells of now.
     pub now: bool,
     /// It speaks of one's own things.
@@ -198,7 +196,6 @@ fn close(
         sentence,
         ask,
         past: has(Role::Past),
-        ahead: has(Role::Ahead),
         now: has(Role::Now),
         own,
     });

@@ -307,9 +307,3 @@ fn bare(value: f64, nature: Nature, end: usize) -> Measure {
         end,
     }
 }
-
-/// Whether a token list holds any number at all (a cheap test before the costly ones).
-#[must_use]
-pub fn any_number(tokens: &Tokens) -> bool {
-    tokens.list.iter().any(|token| matches!(token.kind, TokenKind::Number(_)))
-}

@@ -2,7 +2,7 @@
 
 use super::ask::Asks;
 use super::bind::{Binder, Bound};
-use super::clause::{Clauses, Mood, clauses};
+use super::clause::{Mood, clauses};
 use super::measure::Nature;
 use super::phrase::{Piece, pieces};
 use super::pool::PoolNames;
@@ -224,10 +224,4 @@ fn bounds(binder: &Binder<'_, '_>, found: &Bound) -> Option<Bounds> {
         }
     }
     None
-}
-
-/// The mood of a place, for those who bind.
-#[must_use]
-pub fn is_stated(clauses: &Clauses, at: usize) -> bool {
-    clauses.mark(at).mood == Mood::Stated
 }
