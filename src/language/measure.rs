@@ -1,7 +1,7 @@
 //! Numbers with their units and ranges; and numbers that are no readings: clock times, dates, prices, models.
 
 use super::number::{Number, Numbers};
-use super::token::{TokenKind, Tokens};
+use super::token::TokenKind;
 use crate::knowledge::{Role, Sense};
 use crate::units::{Dimension, UnitId, unit};
 
