@@ -17,12 +17,14 @@ mod engine;
 #[cfg(test)]
 mod figures_cold;
 #[cfg(test)]
+mod knowledge;
+#[cfg(test)]
 mod layout;
+mod night;
 #[cfg(test)]
 mod reading;
 #[cfg(test)]
 mod readme;
-mod night;
 #[cfg(test)]
 mod reference_cold;
 #[cfg(test)]

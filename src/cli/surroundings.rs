@@ -79,10 +79,9 @@ pub(super) fn base(common: &Common, around: &Surroundings) -> Result<Base, Failu
     }
 }
 
-/// The knowledge of the source folder, until it is packed into the program.
+/// The knowledge that was checked and packed when the program was built.
 fn packed() -> Result<Base, Failure> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
-    Base::from_folder(&folder).map_err(|problems| Failure::Files(problems, Vec::new()))
+    Base::packed().map_err(|problems| Failure::Files(problems, Vec::new()))
 }
 
 /// A conversation with the pool and the facts of the command line.

@@ -6,6 +6,7 @@ use crate::advice::Answer;
 use crate::clock::Moment;
 use crate::facts::{FactId, RuleId, Value};
 use crate::knowledge::{Example, IdRef, Knowledge, Rule, read_folder};
+use crate::notes::Notes;
 use crate::problem::{Code, Problem, Severity, SourceText};
 use std::path::Path;
 
@@ -19,8 +20,10 @@ const MOMENT: &str = "2026-01-14T06:10:00-05:00";
 pub fn check_folder(folder: &Path) -> Result<(Vec<Problem>, Vec<SourceText>), Vec<Problem>> {
     let texts = read_folder(folder)?;
     let loaded = Knowledge::load(&texts);
+    let notes = Notes::load(&texts).map_err(|problem| vec![problem])?;
     let mut problems = loaded.problems;
-    problems.extend(loaded.value.check(None));
+    problems.extend(loaded.value.check(Some(&notes.value.section_names())));
+    problems.extend(notes.problems);
     let sound = |problem: &Problem| {
         // What the examples cannot run without; a contradiction or a gap leaves them running.
         !matches!(

@@ -2,7 +2,7 @@
 
 use super::base::Base;
 use crate::advice::Answer;
-use crate::knowledge::Passage;
+use crate::knowledge::{NoteRef, Passage};
 
 /// So many passages stand under an answer.
 const SHOWN: usize = 3;
@@ -18,12 +18,13 @@ pub(super) fn cited(base: &Base, answer: &Answer) -> Vec<Passage> {
             sections.push(section);
         }
     }
-    let _ = (base, sections, SHOWN);
-    Vec::new()
+    let passages =
+        sections.into_iter().filter_map(|section| base.notes.passage(&NoteRef(section.clone())));
+    passages.take(SHOWN).collect()
 }
 
 /// The passages that answer a question, best first; none if the notes have nothing on it.
 pub(super) fn answering(base: &Base, question: &str) -> Vec<Passage> {
-    let _ = (base, question);
-    Vec::new()
+    let synonyms = |_: &str| Vec::new();
+    base.notes.search(question, &synonyms, SHOWN).into_iter().map(|found| found.passage).collect()
 }

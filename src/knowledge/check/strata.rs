@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 type Edges = Vec<Vec<(usize, bool)>>;
 
 /// Gives each rule its layer; cycles through a negation are reported with the rules named.
-pub(in crate::knowledge) fn stratify(knowledge: &mut Knowledge, problems: &mut Vec<Problem>) {
+pub(in super::super) fn stratify(knowledge: &mut Knowledge, problems: &mut Vec<Problem>) {
     let edges = edges(knowledge);
     match layers(&edges) {
         Some(layers) => {

@@ -11,7 +11,7 @@ use crate::problem::{Code, Problem, Span, nearest};
 use crate::units::unit;
 
 /// Reads a condition; what is wrong with it is noted at its place.
-pub(in crate::knowledge) fn read_condition(
+pub(in super::super) fn read_condition(
     text: &Text<'_>,
     words: &Vocabulary,
     problems: &Problems,
@@ -20,7 +20,7 @@ pub(in crate::knowledge) fn read_condition(
 }
 
 /// Reads `fact is value` or `fact = expression`; what is wrong with it is noted at its place.
-pub(in crate::knowledge) fn read_conclusion(
+pub(in super::super) fn read_conclusion(
     text: &Text<'_>,
     words: &Vocabulary,
     problems: &Problems,

@@ -22,7 +22,7 @@ pub(super) struct Builder<'a> {
 }
 
 /// Compiles `lexicon/*.toml` and the words of the vocabulary.
-pub(in crate::knowledge) fn compile(
+pub(in super::super) fn compile(
     texts: &[SourceText],
     vocabulary: &Vocabulary,
     problems: &Problems,

@@ -54,7 +54,7 @@ pub struct Words {
 }
 
 /// Reads the `[fact.words]` table of a fact.
-pub(in crate::knowledge) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) -> Words {
+pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) -> Words {
     let inner = table;
     let list = |key| inner.texts(key).into_iter().map(Phrase::from).collect::<Vec<_>>();
     let mut words = Words {

@@ -9,11 +9,11 @@ const SMALL: f64 = 0.3;
 
 /// The words of a phrase: stems of the informative ones, small ones as they are, each with its weight.
 #[derive(Debug)]
-pub(in crate::notes::search) struct Phrasing(BTreeMap<String, f64>);
+pub(in super::super) struct Phrasing(BTreeMap<String, f64>);
 
 impl Phrasing {
     /// Reads a phrase.
-    pub(in crate::notes::search) fn of(words: &Words, phrase: &str) -> Self {
+    pub(in super::super) fn of(words: &Words, phrase: &str) -> Self {
         let weigh = |word: String| match analyze(&words.analyzer, &word).into_iter().next() {
             Some((_, stem)) => (stem, 1.0),
             None => (word, SMALL),
@@ -28,7 +28,7 @@ impl Phrasing {
 
     /// 0 for nothing in common, 1 for the same words. Half of it is how much of the other phrase is said here
     /// (containment), half how much the two overlap (Dice 1945).
-    pub(in crate::notes::search) fn like(&self, other: &Self) -> f64 {
+    pub(in super::super) fn like(&self, other: &Self) -> f64 {
         let (own, others) = (self.weight(), other.weight());
         if own <= 0.0 || others <= 0.0 {
             return 0.0;
