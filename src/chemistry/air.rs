@@ -44,7 +44,7 @@ fn balanced_with_air(composition: &Composition, temperature_c: f64) -> Result<f6
     let target = carbon_dioxide_of_air_mol_kg(temperature_c);
     let mut failure = None;
     let high = composition.alkalinity.max(0.0) * 2.0 + target * 10.0 + composition.inorganic_carbon;
-    let carbon = super::solve::rising_root(0.0, high, 1e-10, |carbon| {
+    let carbon = super::solve::rising_root(0.0, high, 1e-10, 1e-14, |carbon| {
         let trial = Composition { inorganic_carbon: carbon, ..*composition };
         match trial.settled(temperature_c) {
             Ok(found) => found.carbon_dioxide - target,

@@ -117,7 +117,7 @@ pub fn chlorine_species(
     let ladder = Ladder::of(&pk, h);
     let most = chlorine / per_acid;
     let acid = if most > 0.0 {
-        rising_root(0.0, most, most * 1e-14, |p| {
+        rising_root(0.0, most, most * 1e-14, chlorine * 1e-14, |p| {
             p * per_acid + cyanurate * ladder.chlorine(p) - chlorine
         })
     } else {
