@@ -1,9 +1,14 @@
-//! Computations that end in a schedule: a cold night, a winter.
+//! Computations that end in a schedule: what to add to the water, a cold night, a winter.
 
+mod dose;
 mod night;
 mod pad;
 mod told;
 
+pub use dose::{
+    Addition, Amount, DoseNeed, DosePlan, DoseReading, DoseRequest, DoseStep, HeldBack,
+    Replacement, parse_addition, parse_size, plan_dose,
+};
 pub use night::{
     AfterFailure, HeaterNeed, NightPlan, PartAfter, PartState, PartTime, Planner, SpeedNeed,
     Window, after_failure, stated_night,

@@ -12,6 +12,7 @@ mod cli;
 mod cold_properties;
 #[cfg(test)]
 mod contract;
+mod dose_plan;
 #[cfg(test)]
 mod engine;
 #[cfg(test)]

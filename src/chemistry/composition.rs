@@ -53,8 +53,11 @@ impl Composition {
         Ok(Self { inorganic_carbon: found.inorganic_carbon, ..totals })
     }
 
-    /// The totals that are read directly; inorganic carbon is still unknown.
-    pub(super) fn readings(water: &Water) -> Result<Self, WaterError> {
+    /// The totals that are read directly; inorganic carbon is still unknown and stays 0.
+    ///
+    /// # Errors
+    /// A reading that cannot be.
+    pub fn readings(water: &Water) -> Result<Self, WaterError> {
         let water = water.checked()?;
         let calcium = water.calcium_hardness / CALCIUM_CARBONATE_MG_PER_MOL;
         let salt = water.salt / SODIUM_CHLORIDE_MG_PER_MOL;

@@ -6,6 +6,7 @@ use super::vocabulary::Vocabulary;
 use crate::facts::{FactId, Value};
 use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// The settings of treatment plans.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -36,12 +37,18 @@ pub struct Dosing {
     pub replace_at_once_percent: f64,
     /// Hours until the retest after the last step.
     pub retest_h: f64,
+    /// Free chlorine that clears one of combined.
+    pub breakpoint_ratio: f64,
+    /// Below this, clearing combined chlorine is left for a milder spell, °C.
+    pub breakpoint_from_c: f64,
     /// What is taken for granted.
     pub assumed: Vec<Assumed>,
     /// What tests can tell apart.
     pub resolutions: Vec<Resolution>,
     /// Shapes of pools.
     pub shapes: Vec<Shape>,
+    /// What a plan says, by key.
+    pub words: BTreeMap<String, String>,
 }
 
 /// A value taken for granted where none was given.
@@ -84,6 +91,15 @@ impl Dosing {
         self.resolutions.iter().find(|resolution| resolution.fact == fact)
     }
 
+    /// A wording with its `{names}` filled in; the key itself where it is missing.
+    #[must_use]
+    pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
+        let wording = self.words.get(key).map_or(key, String::as_str);
+        fill.iter().fold(wording.to_owned(), |text, (name, value)| {
+            text.replace(&format!("{{{name}}}"), value)
+        })
+    }
+
     /// A shape by its name.
     #[must_use]
     pub fn shape(&self, name: &str) -> Option<&Shape> {
@@ -99,7 +115,39 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
     dosing.resolutions =
         top.tables("resolution").iter().filter_map(|table| read_resolution(table, words)).collect();
     dosing.shapes = top.tables("shape").iter().filter_map(read_shape).collect();
+    dosing.words = top.table("words").map(|table| read_words(&table)).unwrap_or_default();
     dosing
+}
+
+/// Every wording that plans use; one that is missing is reported.
+fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
+    const KEYS: [&str; 22] = [
+        "within_error",
+        "not_on_hand",
+        "stabilized",
+        "hardens",
+        "slow_cold",
+        "other_chlorine",
+        "cyanuric_cold",
+        "combined_cold",
+        "chlorine_high",
+        "chlorine_doubt",
+        "alkalinity_high",
+        "low_not_reached",
+        "later",
+        "replace",
+        "replace_caution",
+        "step",
+        "portion",
+        "retest",
+        "no_volume",
+        "label",
+        "open_air",
+        "closed",
+    ];
+    let words = KEYS.iter().map(|key| ((*key).to_owned(), table.string(key))).collect();
+    table.finish();
+    words
 }
 
 fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
@@ -126,9 +174,11 @@ fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
         carbon_dioxide_half_life_d: quantity("carbon_dioxide_half_life", "d"),
         replace_at_once_percent: quantity("replace_at_once", "%"),
         retest_h: number("retest_h"),
+        breakpoint_ratio: number("breakpoint_ratio"),
+        breakpoint_from_c: quantity("breakpoint_from", "°C"),
         ..Dosing::default()
     };
-    for key in ["index_source", "ph_source", "carbon_dioxide_source"] {
+    for key in ["index_source", "ph_source", "breakpoint_source", "carbon_dioxide_source"] {
         plan.text(key);
     }
     plan.finish();

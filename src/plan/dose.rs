@@ -1,0 +1,139 @@
+//! Treatment plans: what to add, how much, in which order, and what the water reads afterwards.
+//!
+//! A plan is the smallest intervention that brings the readings to their ranges and the saturation index into
+//! its band, at today's temperature and at the coldest to come: [`search`] finds amounts, [`amount`] rounds
+//! them to what can be measured, [`schedule`] cuts them into steps and predicts each one.
+
+mod additions;
+mod amount;
+mod balance;
+mod goal;
+mod hold;
+mod pick;
+mod plan;
+mod reading;
+mod schedule;
+mod search;
+mod volume;
+
+pub use additions::{Addition, parse_addition};
+pub use amount::Amount;
+pub use plan::plan_dose;
+pub use volume::parse_size;
+
+use crate::facts::{Fact, FactId};
+use crate::knowledge::Knowledge;
+use crate::units::System;
+
+/// What is asked of a plan.
+#[derive(Debug, Clone)]
+pub struct DoseRequest<'a> {
+    /// The knowledge.
+    pub knowledge: &'a Knowledge,
+    /// What is known of the pool and its water; supposed and doubted facts are passed over.
+    pub facts: &'a [Fact],
+    /// Values to reach; empty for the ranges that apply.
+    pub to: Vec<(FactId, f64)>,
+    /// Products to add; where there are any, nothing is planned and only the water after is predicted.
+    pub add: Vec<Addition>,
+    /// The tests were strips: they tell less apart.
+    pub strips: bool,
+    /// The coldest that the water is expected to get, °C; the knowledge's if unknown.
+    pub coldest_c: Option<f64>,
+    /// Predict the water after so many days open to the air; closed if none.
+    pub days: Option<f64>,
+    /// Units of the amounts.
+    pub system: System,
+}
+
+/// A reading, measured or predicted: a fact's name, or `saturation_index`, and its value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoseReading {
+    /// `water.ph`, …, or `saturation_index` and `saturation_index_cold`.
+    pub name: &'static str,
+    /// In the fact's canonical unit.
+    pub value: f64,
+}
+
+/// One step of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoseStep {
+    /// Its place, from 1.
+    pub order: usize,
+    /// The product's id.
+    pub product: String,
+    /// The product's name.
+    pub name: String,
+    /// Its strength, such as `31.45 %`.
+    pub strength: String,
+    /// How much.
+    pub amount: Amount,
+    /// How to add it, and what to beware of.
+    pub text: String,
+    /// Hours to wait after it.
+    pub wait_h: f64,
+    /// What the water reads then.
+    pub after: Vec<DoseReading>,
+}
+
+/// Something that the plan does not do, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeldBack {
+    /// The product, or the reading, that is left.
+    pub product: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Something that has to be known first, or does not add up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoseNeed {
+    /// The fact.
+    pub fact: String,
+    /// The question.
+    pub text: String,
+    /// Why it is asked.
+    pub why: String,
+}
+
+/// Water to replace where nothing that can be added helps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Replacement {
+    /// The reading that calls for it.
+    pub fact: String,
+    /// Share of the pool, 0 to 1, with fill water that holds none of it.
+    pub share: f64,
+    /// Litres; `None` without a volume.
+    pub litres: Option<f64>,
+    /// How, and what to beware of.
+    pub text: String,
+}
+
+/// A treatment plan, or the forecast of additions.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DosePlan {
+    /// The water before.
+    pub before: Vec<DoseReading>,
+    /// What to add, in order.
+    pub steps: Vec<DoseStep>,
+    /// The water after.
+    pub after: Vec<DoseReading>,
+    /// What is left alone, and why.
+    pub held_back: Vec<HeldBack>,
+    /// Water to replace.
+    pub replace: Vec<Replacement>,
+    /// What to beware of.
+    pub cautions: Vec<String>,
+    /// Sections that explain it.
+    pub cites: Vec<String>,
+    /// What has to be known first, or does not add up.
+    pub questions: Vec<DoseNeed>,
+    /// What was taken for granted.
+    pub assumed: Vec<String>,
+    /// The pool's volume, L; without one, amounts are for `each_l`.
+    pub volume_l: Option<f64>,
+    /// Litres that the amounts are for.
+    pub each_l: f64,
+    /// Hours until the next test.
+    pub retest_h: f64,
+}

@@ -1,0 +1,161 @@
+//! What a plan aims at: the ranges that apply, or the values that were asked for, and the index's band.
+
+use super::reading::{READINGS, Tested, number};
+use super::{DoseRequest, HeldBack};
+use crate::facts::{FactId, Value};
+
+/// What one reading should come to.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Goal {
+    /// The reading.
+    pub name: &'static str,
+    /// Its fact.
+    pub fact: FactId,
+    /// The range, mg/L or pH.
+    pub low: f64,
+    /// Its upper end.
+    pub high: f64,
+    /// Beyond this the reading is far too high.
+    pub very_high: f64,
+    /// Where it is to go: set where it is out of range by more than the test's error, or asked for.
+    pub aim: Option<f64>,
+    /// One notch of it.
+    pub scale: f64,
+    /// What the test can tell apart.
+    pub resolution: f64,
+    /// It was asked for by name.
+    pub asked: bool,
+}
+
+/// The band of the saturation index.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Band {
+    pub low: f64,
+    pub high: f64,
+}
+
+/// The goals of all readings that were given, and what is left alone for the test's error.
+pub(super) fn goals(request: &DoseRequest<'_>, tested: &Tested) -> (Vec<Goal>, Vec<HeldBack>) {
+    let mut held = Vec::new();
+    let goals = READINGS
+        .into_iter()
+        .filter(|name| tested.knows(name))
+        .filter_map(|name| goal(request, tested, name, &mut held))
+        .collect();
+    (goals, held)
+}
+
+fn goal(
+    request: &DoseRequest<'_>,
+    tested: &Tested,
+    name: &'static str,
+    held: &mut Vec<HeldBack>,
+) -> Option<Goal> {
+    let fact = request.knowledge.vocabulary.find(name)?;
+    let resolution = request.knowledge.dosing.resolution(fact);
+    let error = resolution.map_or(0.0, |r| if request.strips { r.strips } else { r.drops });
+    let scale = resolution.map_or(1.0, |r| r.scale);
+    let blank = Goal {
+        name,
+        fact,
+        low: f64::NEG_INFINITY,
+        high: f64::INFINITY,
+        very_high: f64::INFINITY,
+        aim: None,
+        scale,
+        resolution: error,
+        asked: false,
+    };
+    if !request.to.is_empty() {
+        let wanted = request.to.iter().find(|(id, _)| *id == fact)?.1;
+        let aim = Some(wanted);
+        return Some(Goal { low: wanted, high: wanted, aim, asked: true, ..blank });
+    }
+    if name == "water.borate" || (name == "water.salt" && !salt_cell(request)) {
+        return None;
+    }
+    let range = request.knowledge.range(fact, surface(request))?;
+    let [_, low, high, very_high] = range.edges;
+    let value = tested.value(name);
+    let off = (low - value).max(value - high);
+    if off > 0.0 && off <= error + 1e-9 {
+        let words = &request.knowledge.vocabulary;
+        let def = words.get(fact);
+        let shown = def.map(|def| def.show(Value::Number(value), request.system));
+        let title = def.map_or(name, |def| def.title.as_str());
+        let fill = [("title", title), ("value", &shown.unwrap_or_default())];
+        let why = request.knowledge.dosing.say("within_error", &fill);
+        held.push(HeldBack { product: name.to_owned(), why });
+    }
+    let middle = || range.aim.unwrap_or_else(|| 0.5 * (low.max(0.0) + high.min(1e6)));
+    let mut aim = (off > error + 1e-9).then(middle);
+    if name == "water.free_chlorine" {
+        aim = chlorine_aim(request, tested, value, aim);
+    }
+    // What is left alone for the test's error must not be pulled back by the way.
+    let (low, high) = if aim.is_none() { (low.min(value), high.max(value)) } else { (low, high) };
+    Some(Goal { low, high, very_high, aim, ..blank })
+}
+
+/// In warm water chlorine is taken to the warm aim.
+fn chlorine_aim(
+    request: &DoseRequest<'_>,
+    tested: &Tested,
+    value: f64,
+    aim: Option<f64>,
+) -> Option<f64> {
+    let dosing = &request.knowledge.dosing;
+    let warm = tested.water.temperature_c >= dosing.warm_from_c - 0.05;
+    if warm && value < dosing.warm_chlorine {
+        return Some(dosing.warm_chlorine);
+    }
+    aim
+}
+
+fn salt_cell(request: &DoseRequest<'_>) -> bool {
+    choice(request, "sanitizer.method") == Some("salt-cell")
+}
+
+/// The word of a fact that is one of some.
+pub(super) fn choice<'a>(request: &DoseRequest<'a>, name: &str) -> Option<&'a str> {
+    let words = &request.knowledge.vocabulary;
+    let id = words.find(name)?;
+    let fact =
+        request.facts.iter().rev().find(|f| f.id == id && !f.supposed && f.doubt.is_none())?;
+    let at = fact.value.choices()?.iter().next()?;
+    words.get(id)?.values().get(at).map(String::as_str)
+}
+
+/// The place of the pool's surface among the surfaces.
+fn surface(request: &DoseRequest<'_>) -> Option<usize> {
+    let word = choice(request, "pool.surface")?;
+    request.knowledge.vocabulary.def("pool.surface")?.choice(word)
+}
+
+/// The band for the index: the inner one where it is outside the outer one now, else the outer one, so that no
+/// dose may push it out. Without a reading of calcium there is none.
+pub(super) fn band(request: &DoseRequest<'_>, now: f64, cold: f64) -> Band {
+    let dosing = &request.knowledge.dosing;
+    let (low, high) = (dosing.index_act_low, dosing.index_act_high);
+    Band {
+        low: if cold < low { dosing.index_low } else { low },
+        high: if now > high { dosing.index_high } else { high },
+    }
+}
+
+/// The coldest that the water is expected to get, °C: no warmer than it is.
+pub(super) fn coldest(request: &DoseRequest<'_>, now_c: f64) -> f64 {
+    let said = request.coldest_c.unwrap_or(request.knowledge.dosing.coldest_c);
+    said.max(0.0).min(now_c)
+}
+
+/// The combined chlorine goal: free chlorine that would clear it, if it is above its range.
+pub(super) fn breakpoint(request: &DoseRequest<'_>, tested: &Tested) -> Option<(f64, f64)> {
+    let combined = tested.combined?;
+    let fact = request.knowledge.vocabulary.find("water.combined_chlorine")?;
+    let range = request.knowledge.range(fact, None)?;
+    let [_, _, high, _] = range.edges;
+    number(request, "water.free_chlorine")?;
+    (combined > high + 1e-9)
+        .then_some((combined, combined * request.knowledge.dosing.breakpoint_ratio))
+}
