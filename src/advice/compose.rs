@@ -7,7 +7,7 @@ use crate::clock::Moment;
 use crate::engine::{NodeId, State};
 use crate::facts::{FactId, Origin};
 use crate::knowledge::{Citation, Rule, Template, Vocabulary};
-use crate::units::{System, display_unit, show, unit};
+use crate::units::{System, display_number, show, unit};
 
 /// Composes what the rules and calculators found. What was read, passages and replies are the session's.
 /// `not_known` are facts that the one asked could not tell; they are not asked for again.
@@ -164,10 +164,10 @@ pub fn figures(state: &State<'_>, units: System) -> Vec<Figure> {
             let shown = |value| show(value, canonical, decimals, units);
             let mut text = format!("{}: {}", def.title, shown(computed.value));
             if let (Some(low), Some(high)) = (computed.low, computed.high) {
-                let name = unit(display_unit(canonical, units)).name;
-                let low = shown(low);
-                let low = low.strip_suffix(name).unwrap_or(&low).trim_end();
-                text.push_str(&format!(" (between {low} and {})", shown(high)));
+                let bare = display_number(low, canonical, decimals, units);
+                if shown(low) != shown(high) {
+                    text.push_str(&format!(" (between {bare} and {})", shown(high)));
+                }
             }
             Some(Figure {
                 name: def.name.trim_start_matches("figure.").to_owned(),

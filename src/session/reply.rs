@@ -237,21 +237,3 @@ pub(super) fn of_stale(session: &Session<'_>, stale: &[FactId], answer: &mut Ans
         answer.replies.push(plain("stale", &line));
     }
 }
-
-/// A message that said nothing gets a plain word.
-pub(super) fn to_nothing(message: &str, answer: &mut Answer) {
-    let silent = answer.read.is_empty() && answer.replies.is_empty() && answer.passages.is_empty();
-    if !silent
-        || !answer.actions.is_empty()
-        || !answer.findings.is_empty()
-        || !answer.questions.is_empty()
-    {
-        return;
-    }
-    let line = if message.trim().is_empty() {
-        "Nothing was said. Type what you see, or help."
-    } else {
-        "I read nothing in that. Type what you see at the pool, or help."
-    };
-    answer.replies.push(plain("nothing", line));
-}

@@ -140,7 +140,6 @@ impl<'b> Session<'b> {
         if let Some(question) = self.doubt() {
             answer.questions = vec![question];
         }
-        reply::to_nothing(message, &mut answer);
         answer
     }
 

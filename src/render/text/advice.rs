@@ -2,7 +2,7 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::{Answer, AnswerAction};
+use crate::advice::{Answer, AnswerAction, Figure, Finding};
 use crate::knowledge::{Urgency, Who};
 use crate::units::trim_number;
 use std::collections::BTreeSet;
@@ -85,23 +85,41 @@ fn numbers(actions: &[&AnswerAction]) -> String {
     }
 }
 
+/// So many reasons are told; in a hurry fewer. The rest is a `why` away.
+const REASONS: usize = 6;
+const REASONS_IN_A_HURRY: usize = 4;
+
+/// The findings that the text tells, most urgent first.
+fn told(answer: &Answer) -> &[Finding] {
+    let in_a_hurry = answer.actions.iter().any(|action| action.urgency == Urgency::Now);
+    let most = if in_a_hurry { REASONS_IN_A_HURRY } else { REASONS };
+    answer.findings.get(..most).unwrap_or(&answer.findings)
+}
+
 /// Why: what was found, with the sections that explain it, and where else to read.
 pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    if !answer.findings.is_empty() {
+    let told = told(answer);
+    if !told.is_empty() {
         sheet.heading(Role::Heading, "WHY")?;
     }
     let mut shown = BTreeSet::new();
-    for finding in &answer.findings {
+    for finding in told {
         let fresh: Vec<String> =
             finding.cites.iter().filter(|cite| shown.insert((*cite).clone())).cloned().collect();
         let aside = if fresh.is_empty() { String::new() } else { format!(" {}", cited(&fresh)) };
         sheet.paragraph(" -  ", &[(Role::Plain, &finding.text), (Role::Aside, &aside)])?;
+    }
+    let more = answer.findings.len() - told.len();
+    if more > 0 {
+        let text = format!("and {more} more; say `why 1`, `why 2` … for the steps.");
+        sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
     }
     let of_actions = answer.actions.iter().flat_map(|action| &action.cites);
     let of_cautions = answer.cautions.iter().flat_map(|caution| &caution.cites);
     let further: Vec<String> = of_actions
         .chain(of_cautions)
         .filter(|cite| shown.insert((*cite).clone()))
+        .take(FURTHER)
         .cloned()
         .collect();
     if !further.is_empty() {
@@ -111,13 +129,22 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
     Ok(())
 }
 
-/// Computed numbers; their text carries the band.
+/// So many further sections are named.
+const FURTHER: usize = 4;
+
+/// The computed numbers that the reasons rest on, or that were asked for; their text carries the band.
 pub(super) fn figures(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    if answer.figures.is_empty() {
+    let behind = |figure: &&Figure| {
+        let name = format!("figure.{}", figure.name);
+        answer.findings.is_empty()
+            || told(answer).iter().any(|finding| finding.because.contains(&name))
+    };
+    let shown: Vec<&Figure> = answer.figures.iter().filter(behind).collect();
+    if shown.is_empty() {
         return Ok(());
     }
     sheet.heading(Role::Heading, "BY THE NUMBERS")?;
-    for figure in &answer.figures {
+    for figure in shown {
         sheet.paragraph(" -  ", &[(Role::Plain, &figure.text)])?;
     }
     Ok(())
@@ -128,15 +155,21 @@ fn tied(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
-/// Passages of the notes.
+/// Passages of the notes: whole where a question asked for them, their beginnings where they only support steps.
 pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
     if answer.passages.is_empty() {
         return Ok(());
     }
     sheet.heading(Role::Heading, "FROM THE NOTES")?;
-    for passage in &answer.passages {
+    let support = !answer.findings.is_empty() || !answer.actions.is_empty();
+    for passage in answer.passages.iter().take(if support { SUPPORT } else { usize::MAX }) {
         let cite = format!(" [{}#{}]", passage.note, passage.section);
         sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
+        if support {
+            let text = beginning(&passage.text);
+            sheet.paragraph("    ", &[(Role::Plain, &text)])?;
+            continue;
+        }
         sheet.paragraph("    ", &[(Role::Plain, passage.text.trim())])?;
         if !passage.source.is_empty() {
             let source = format!("Source: {}", passage.source);
@@ -144,6 +177,21 @@ pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
         }
     }
     Ok(())
+}
+
+/// So many passages stand under steps.
+const SUPPORT: usize = 2;
+/// A beginning ends with the sentence that goes beyond so many bytes.
+const BEGINNING: usize = 120;
+
+/// The first sentences of a passage.
+fn beginning(text: &str) -> String {
+    let text = text.trim();
+    let end = text.match_indices(". ").map(|(at, _)| at + 1).find(|at| *at >= BEGINNING);
+    match end.and_then(|end| text.get(..end)) {
+        Some(first) => format!("{first} …"),
+        None => text.to_owned(),
+    }
 }
 
 /// The one question.
