@@ -29,8 +29,7 @@ fn at() -> Moment {
 
 #[expect(clippy::expect_used, reason = "a bench without its subject has nothing to measure")]
 fn base() -> Base {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
-    Base::from_folder(&folder).expect("what ships is in order")
+    Base::packed().expect("what ships is in order")
 }
 
 /// The knowledge as it is packed into the program: what every start pays.
