@@ -226,7 +226,9 @@ fn citations_figures_and_questions_are_whole() {
     for cite in action_cites.chain(answer.cautions.iter().flat_map(|caution| &caution.cites)) {
         let (note, section) = cite.split_once('#').expect("note#section");
         let text = std::fs::read_to_string(format!("{notes}/{note}.md")).expect(cite);
-        assert!(text.contains(section), "{cite}: no such section");
+        let headings = text.lines().filter_map(|line| line.strip_prefix("## "));
+        let named = headings.map(|heading| heading.trim().to_lowercase().replace(' ', "-"));
+        assert!(named.into_iter().any(|name| name == section), "{cite}: no such section");
     }
     assert!(
         answer.cautions.iter().all(|caution| !caution.id.is_empty() && !caution.text.is_empty())

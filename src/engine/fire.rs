@@ -7,9 +7,11 @@
 
 use super::agenda::{Agenda, NodeSet};
 use super::evaluate::{self, Truth};
+use super::network::Bound;
 use super::{Computed, Inputs, Memory, Network, NodeId};
 use crate::facts::{FactId, Origin, Value};
 use crate::knowledge::Concluded;
+use std::cell::RefCell;
 use std::rc::Rc;
 
 /// No rule base needs as many steps as this times its nodes; more would be a fault of the engine.
@@ -23,7 +25,20 @@ pub struct State<'n> {
     fired: NodeSet,
     agenda: Agenda,
     figures: Vec<(NodeId, Rc<Vec<Computed>>)>,
+    /// What calculators gave for inputs they have had; copies of a state share it.
+    remembered: Rc<RefCell<Vec<Remembered>>>,
 }
+
+/// A calculator's numbers for one set of inputs.
+#[derive(Debug)]
+struct Remembered {
+    node: NodeId,
+    inputs: Vec<Option<Value>>,
+    computed: Rc<Vec<Computed>>,
+}
+
+/// More is not remembered: a conversation asks about a few dozen different pads at most.
+const REMEMBERED: usize = 128;
 
 impl<'n> State<'n> {
     /// An empty memory; nodes that need no fact wait on the agenda.
@@ -39,6 +54,7 @@ impl<'n> State<'n> {
             fired: NodeSet::new(network.len()),
             agenda,
             figures: Vec::new(),
+            remembered: Rc::default(),
         }
     }
 
@@ -217,17 +233,34 @@ impl<'n> State<'n> {
             return conclusions(rule, &self.memory, self.network);
         }
         let Some(bound) = self.network.calculator(node) else { return Vec::new() };
-        let words = &self.network.knowledge().vocabulary;
-        let inputs = Inputs { names: &bound.inputs, memory: &self.memory, words };
-        let mut computed = bound.calculator.compute(&inputs);
-        computed.retain(|one| one.value.is_finite());
+        let computed = self.compute(node, bound);
         let facts = computed.iter().filter_map(|one| {
             let (_, id) = bound.gives.iter().find(|(name, _)| *name == one.gives)?;
             Some((*id, Value::Number(one.value)))
         });
         let facts = facts.collect();
-        self.figures.push((node, Rc::new(computed)));
+        self.figures.push((node, computed));
         facts
+    }
+
+    /// Runs a calculator, unless it has run on the same inputs: the search for a question tries many
+    /// suppositions that leave its inputs alone.
+    fn compute(&self, node: NodeId, bound: &Bound) -> Rc<Vec<Computed>> {
+        let inputs: Vec<_> = bound.inputs.iter().map(|(_, id)| self.memory.value(*id)).collect();
+        let mut remembered = self.remembered.borrow_mut();
+        let same = |one: &&Remembered| one.node == node && one.inputs == inputs;
+        if let Some(one) = remembered.iter().find(same) {
+            return Rc::clone(&one.computed);
+        }
+        let words = &self.network.knowledge().vocabulary;
+        let given = Inputs { names: &bound.inputs, memory: &self.memory, words };
+        let mut computed = bound.calculator.compute(&given);
+        computed.retain(|one| one.value.is_finite());
+        let computed = Rc::new(computed);
+        if remembered.len() < REMEMBERED {
+            remembered.push(Remembered { node, inputs, computed: Rc::clone(&computed) });
+        }
+        computed
     }
 
     /// Whether a fired node would bring something else now. A calculator is always run again.

@@ -104,9 +104,8 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
     }
     let mut shown = BTreeSet::new();
     for finding in told {
-        let fresh: Vec<String> =
-            finding.cites.iter().filter(|cite| shown.insert((*cite).clone())).cloned().collect();
-        let aside = if fresh.is_empty() { String::new() } else { format!(" {}", cited(&fresh)) };
+        let fresh = finding.cites.iter().find(|cite| shown.insert((*cite).clone()));
+        let aside = fresh.map(|cite| format!(" [{cite}]")).unwrap_or_default();
         sheet.paragraph(" -  ", &[(Role::Plain, &finding.text), (Role::Aside, &aside)])?;
     }
     let more = answer.findings.len() - told.len();
@@ -114,14 +113,9 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
         let text = format!("and {more} more; say `why 1`, `why 2` … for the steps.");
         sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
     }
-    let of_actions = answer.actions.iter().flat_map(|action| &action.cites);
-    let of_cautions = answer.cautions.iter().flat_map(|caution| &caution.cites);
-    let further: Vec<String> = of_actions
-        .chain(of_cautions)
-        .filter(|cite| shown.insert((*cite).clone()))
-        .take(FURTHER)
-        .cloned()
-        .collect();
+    let of_steps = answer.actions.iter().filter_map(|action| action.cites.first());
+    let further: Vec<String> =
+        of_steps.filter(|cite| shown.insert((*cite).clone())).take(FURTHER).cloned().collect();
     if !further.is_empty() {
         let text = format!("How: {}", cited(&further));
         sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
