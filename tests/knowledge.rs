@@ -103,3 +103,28 @@ fn findings_reach_the_answer() {
         }
     }
 }
+
+/// With the calculators at work too, facts told one after another come to the end of facts told at once.
+#[test]
+fn facts_one_by_one_end_as_facts_at_once() {
+    use brumal::engine::State;
+    use brumal::facts::Origin;
+    let base = Base::from_folder(folder()).unwrap();
+    let ends = |state: &State<'_>| {
+        let known: Vec<_> = state.memory().known().map(|(id, value, _)| (id, value)).collect();
+        (known, state.fired().collect::<Vec<_>>())
+    };
+    for rule in &base.knowledge().rules {
+        for example in &rule.examples {
+            let mut stepwise = State::new(&base.network);
+            let mut at_once = State::new(&base.network);
+            for (id, value) in &example.facts {
+                stepwise.state(*id, *value, Origin::Message);
+                assert!(stepwise.run(), "{}: comes to no rest", rule.id);
+                at_once.state(*id, *value, Origin::Message);
+            }
+            assert!(stepwise.run() && at_once.run(), "{}: comes to no rest", rule.id);
+            assert_eq!(ends(&stepwise), ends(&at_once), "{}", rule.id);
+        }
+    }
+}

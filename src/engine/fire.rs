@@ -263,9 +263,17 @@ impl<'n> State<'n> {
         computed
     }
 
-    /// Whether a fired node would bring something else now. A calculator is always run again.
+    /// Whether a calculator that has run would give something else now. Only then is it run again:
+    /// running it puts it back on the agenda, so without this it would never come to rest.
+    fn computes_other(&self, node: NodeId) -> bool {
+        let Some(bound) = self.network.calculator(node) else { return false };
+        let computed = self.compute(node, bound);
+        !self.figures.iter().any(|(other, held)| *other == node && *held == computed)
+    }
+
+    /// Whether a fired node would bring something else now.
     fn brings_other(&self, node: NodeId) -> bool {
-        let Some(rule) = self.network.rule(node) else { return true };
+        let Some(rule) = self.network.rule(node) else { return self.computes_other(node) };
         conclusions(rule, &self.memory, self.network).iter().any(|(fact, value)| {
             matches!(self.memory.entry(*fact), Some((held, Origin::Derived(by))) if by == node && held != *value)
         })
