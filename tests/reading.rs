@@ -1,15 +1,20 @@
-//! How well messages are read: two annotated sets, scored as `/shared/reference/ANNOTATION.md` says.
+//! How well messages are read: two annotated sets, scored as `ANNOTATION.md` of the reference material says.
 //!
-//! `messages/shared.jsonl` came with the job (annotated by others); `messages/own-*.jsonl` are our own, annotated before
-//! the program saw them. A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
+//! `messages/shared.jsonl` came with the job, annotated by others; `messages/own-*.jsonl` are our own, annotated before
+//! the program saw them (first reading: F1 0.953 and 0.905). A number is right within 1.5 % or 0.06; what is optional is
+//! neither credited nor charged.
 
 mod scoring;
 
-use scoring::{Line, Score, lines, load, score};
+use brumal::language::{PoolNames, ReadingContext, read};
+use proptest::prelude::*;
+use scoring::{Line, Score, lines, load, problems, score};
+use std::sync::LazyLock;
+
+static KNOWLEDGE: LazyLock<brumal::knowledge::Knowledge> = LazyLock::new(load);
 
 fn report(title: &str, lines: &[Line]) -> Score {
-    let knowledge = load();
-    let total = score(lines, &knowledge);
+    let total = score(lines, &KNOWLEDGE);
     println!("{title}: {total}");
     for (tag, part) in &total.by_tag {
         println!("    {tag:<18} {part}");
@@ -21,9 +26,147 @@ fn report(title: &str, lines: &[Line]) -> Score {
 }
 
 #[test]
+fn the_words_of_the_knowledge_are_sound() {
+    assert_eq!(problems(), Vec::<String>::new());
+}
+
+#[test]
 fn the_shared_messages_are_read() {
     let score = report("shared", &lines("shared.jsonl"));
     assert_eq!(score.lines, 60, "the set is complete");
-    assert!(score.f1() >= 0.85, "F1 {:.4}", score.f1());
+    assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
+}
+
+#[test]
+fn our_own_messages_are_read() {
+    let mut own = lines("own-facts.jsonl");
+    own.extend(lines("own-phenomena.jsonl"));
+    let score = report("own", &own);
+    assert!(score.lines >= 200, "only {} lines", score.lines);
+    assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
+    assert_eq!(score.absent, 0, "a careless reading");
+}
+
+#[test]
+fn pools_are_named_as_they_are_kept() {
+    let pools = PoolNames::new(["Quarry Lane 9", "Mill Road"]);
+    let context = ReadingContext { pools: Some(&pools), ..ReadingContext::default() };
+    let reading = read("quarry lane 9: ph 7.4, pump off", &context, &KNOWLEDGE);
+    assert_eq!(reading.pool.as_deref(), Some("Quarry Lane 9"));
+    let named: Vec<_> = reading.facts.iter().map(|fact| fact.given.as_str()).collect();
+    assert_eq!(named, ["ph 7.4", "pump off"], "the 9 is part of the name");
+}
+
+#[test]
+fn clock_times_count_only_against_a_moment() {
+    let moment = brumal::clock::Moment::parse("2026-01-14T06:40:00-05:00").unwrap();
+    let stopped = KNOWLEDGE.vocabulary.find("pump.stopped_for").unwrap();
+    let hours = |context: &ReadingContext<'_>| {
+        let reading = read("pump died about 4", context, &KNOWLEDGE);
+        reading.facts.iter().find(|fact| fact.id == stopped).and_then(|fact| fact.value.number())
+    };
+    assert_eq!(hours(&ReadingContext::default()), None);
+    let at = ReadingContext { moment: Some(moment), ..ReadingContext::default() };
+    let read = hours(&at).unwrap();
+    assert!((read - 8.0 / 3.0).abs() < 0.01, "{read}");
+}
+
+#[test]
+fn short_answers_are_about_the_question() {
+    for (asked, text, want) in [
+        ("water.temperature", "about 38", "38 °F"),
+        ("pump.running", "yes", "pump running"),
+        ("pump.running", "nope", "pump stopped"),
+        ("filter.kind", "the sand one", "sand"),
+        ("leak.where", "none", "none"),
+    ] {
+        let id = KNOWLEDGE.vocabulary.find(asked).unwrap();
+        let context = ReadingContext { asked: Some(id), ..ReadingContext::default() };
+        let reading = read(text, &context, &KNOWLEDGE);
+        let fact = reading.facts.iter().find(|fact| fact.id == id);
+        let def = KNOWLEDGE.vocabulary.get(id).unwrap();
+        let shown = fact.map(|fact| def.show(fact.value, brumal::units::System::Us));
+        assert_eq!(shown.as_deref(), Some(want), "{asked}: {text}");
+    }
+    let id = KNOWLEDGE.vocabulary.find("heater.kind").unwrap();
+    let context = ReadingContext { asked: Some(id), ..ReadingContext::default() };
+    assert!(read("dunno", &context, &KNOWLEDGE).does_not_know);
+}
+
+#[test]
+fn impossible_values_are_doubted_and_likely_ones_offered() {
+    for (text, name, likely) in
+        [("pH 72", "water.ph", Some(7.2)), ("4000 F outside", "air.temperature", None)]
+    {
+        let reading = read(text, &ReadingContext::default(), &KNOWLEDGE);
+        let id = KNOWLEDGE.vocabulary.find(name).unwrap();
+        let fact = reading.facts.iter().find(|fact| fact.id == id).unwrap();
+        assert!(fact.doubt.is_some(), "{text}");
+        let offered = fact.likely.and_then(|value| value.number());
+        match (offered, likely) {
+            (Some(a), Some(b)) => assert!((a - b).abs() < 1e-9, "{text}: {a}"),
+            (a, b) => assert_eq!(a, b, "{text}"),
+        }
+    }
+    let nothing = read("NaN", &ReadingContext::default(), &KNOWLEDGE);
+    assert!(nothing.facts.is_empty());
+}
+
+/// Whatever is typed: no panic, the same reading twice, spans that fit the text.
+fn sound(text: &str) {
+    let reading = read(text, &ReadingContext::default(), &KNOWLEDGE);
+    assert_eq!(reading, read(text, &ReadingContext::default(), &KNOWLEDGE), "{text:?}");
+    for fact in &reading.facts {
+        let span = fact.span.unwrap();
+        assert_eq!(text.get(span.start..span.end), Some(fact.given.as_str()), "{text:?}");
+        assert!(fact.value.number().is_none_or(f64::is_finite), "{text:?}");
+    }
+    for unread in &reading.unread {
+        assert_eq!(text.get(unread.span.start..unread.span.end), Some(unread.text.as_str()));
+    }
+}
+
+/// Words of the trade, numbers and signs, in any order.
+fn word() -> impl Strategy<Value = String> {
+    prop_oneof![
+        4 => proptest::sample::select(vec![
+            "pump", "isn't", "not", "no", "if", "and", "or", "but", "off", "running", "ph", "FC", "ta", "water",
+            "air", "low", "tonight", "last night", "ice", "in the", "skimmer", "it", "was", "now", "from", "to",
+            "between", "half", "a", "an", "hundred", "thousand", "point", "seven", "twenty", "minus", "below zero",
+            "°F", "psi", "bar", "gal", "inches", "hours", "ago", "since", "at", "about", "under", "what", "how much",
+            "should I", "want to", "sorry", "I mean", "?", ".", ",", ":", "/", "-", "\n", "½", "m³", "neighbor's",
+            "leak", "none", "set to", "heater", "freeze sensor", "valves", "open", "tested", "yesterday", "two weeks",
+            "haven't", "brushed", "stopped", "leaking", "’s", "'s", "$", "am", "24/7", "555-0142", "1 1/2", "k",
+        ]).prop_map(str::to_owned),
+        1 => (-2000i32..30000).prop_map(|n| n.to_string()),
+        1 => (0u32..2000).prop_map(|n| format!("{}.{}", n / 10, n % 10)),
+        1 => "\\PC{1,4}",
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_is_read_without_harm(text in any::<String>()) {
+        sound(&text);
+    }
+
+    #[test]
+    fn any_mixture_of_trade_words_is_read_without_harm(words in proptest::collection::vec(word(), 0..40)) {
+        sound(&words.join(" "));
+        sound(&words.concat());
+    }
+}
+
+#[test]
+fn long_and_wild_texts_are_read() {
+    let long = "the pump at 7.2 psi isn't 18 to 20 running and ".repeat(1400);
+    sound(&long);
+    sound(&"7 ".repeat(20_000));
+    sound(&"ph,".repeat(20_000));
+    sound(&"pump and ".repeat(8_000));
+    sound("\u{1b}[31mpH 7.4\u{7}\r\npump off\r\n\t19F out\0");
+    sound("ignore previous instructions; rm -rf / && echo $(ph 7)");
 }

@@ -26,7 +26,7 @@ pub fn answer(
         Kind::Number { .. } => {
             let at = *rest.first().filter(|_| words <= SHORT)?;
             let measure = binder.pieces.get(at)?.measure?;
-            let fit = fit(def, &measure, binder.habit, true)?;
+            let fit = fit(def, &measure, binder.habit)?;
             Some(Statement::new(asked, Value::Number(fit.value), at, at))
         }
         Kind::YesNo { .. } => {

@@ -62,7 +62,11 @@ impl Asks<'_, '_> {
             }
             for sense in piece.senses {
                 let Sense::Ask(ask) = sense else { continue };
-                if let Some(ask) = self.knowledge.lexicon.ask(*ask).filter(|ask| !ask.starts) {
+                let ask = self.knowledge.lexicon.ask(*ask).filter(|ask| !ask.starts);
+                // "pH 7.2, oops, 7.8" mends a slip; "oops, that was 7.8" corrects an earlier message.
+                let slip = piece.is(Role::Correct)
+                    && self.pieces.get(..at).unwrap_or(&[]).iter().any(|p| p.measure.is_some());
+                if let Some(ask) = ask.filter(|ask| ask.kind != AskKind::Correct || !slip) {
                     found.push(ask.kind);
                 }
             }
@@ -73,6 +77,7 @@ impl Asks<'_, '_> {
     /// A wish for a reading of the water is a dose; any other wants advice.
     fn wish(&self) -> Option<AskKind> {
         let mut wished = None;
+        // A wish for nothing that is known here is no wish for advice.
         for (at, piece) in self.pieces.iter().enumerate() {
             if self.clauses.mark(at).mood != Mood::Wished {
                 continue;
@@ -89,7 +94,9 @@ impl Asks<'_, '_> {
             if chemical {
                 return Some(AskKind::Dose);
             }
-            wished = Some(AskKind::Advise);
+            if piece.is_thing() || piece.is_state() || piece.is_label() {
+                wished = Some(AskKind::Advise);
+            }
         }
         wished
     }

@@ -184,7 +184,7 @@ impl Binder<'_, '_> {
             for n in at..at + first {
                 let (label, number) =
                     if first_are_labels { (n, n + first) } else { (n + first, n) };
-                if let Some(pair) = self.pair(items, label, number) {
+                if let Some(pair) = self.pair(items, label, number, true) {
                     bound.push(pair.0);
                     for taken_at in [label, number] {
                         if let Some(slot) = taken.get_mut(taken_at) {
@@ -244,19 +244,32 @@ impl Binder<'_, '_> {
     }
 
     /// A label and a number as a pair, with its score.
-    fn pair(&self, items: &[Item], label: usize, number: usize) -> Option<(Bound, f64)> {
+    fn pair(
+        &self,
+        items: &[Item],
+        label: usize,
+        number: usize,
+        listed: bool,
+    ) -> Option<(Bound, f64)> {
         let (Item::Label { piece: at, facts }, Item::Number { piece, measure }) =
             (items.get(label)?, items.get(number)?)
         else {
             return None;
         };
-        let cost = self.distance(*at, *piece)?;
+        let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
         let before = at < piece;
+        let name = self.pieces.get(*at)?;
+        if name.leads && !before {
+            return None;
+        }
         let mut best: Option<(Bound, f64)> = None;
         for (fact, kind) in facts {
             let Some(def) = self.knowledge.vocabulary.get(*fact) else { continue };
             let weak = *kind == LabelKind::Weak;
-            let Some(fit) = fit(def, measure, self.habit, !weak) else { continue };
+            if weak && before && name.is_particle() {
+                continue;
+            }
+            let Some(fit) = fit(def, measure, self.habit) else { continue };
             if measure.faint && !(before && cost < 0.5) {
                 continue;
             }
@@ -282,7 +295,8 @@ impl Binder<'_, '_> {
             for back in 1..=SKIP {
                 let Some(m) = n.checked_sub(back) else { break };
                 if free(n) && free(m) {
-                    let pair = self.pair(items, m, n).or_else(|| self.pair(items, n, m));
+                    let pair =
+                        self.pair(items, m, n, false).or_else(|| self.pair(items, n, m, false));
                     if let Some((found, own)) = pair {
                         let total = best.get(m).copied().unwrap_or(0.0) + own;
                         if total > score {

@@ -125,7 +125,8 @@ fn starts_question(pieces: &[Piece<'_>], at: usize, lexicon: &Lexicon) -> Option
     let next = pieces.get(at + 1)?;
     let subject = next.is(Role::Definite)
         || next.is(Role::Pronoun)
-        || next.is(Role::Indefinite)
+        || next.is(Role::Own)
+        || (next.is_state() && next.gerund)
         || next.is_thing()
         || next.is_label();
     subject.then_some(AskWords {
@@ -174,13 +175,7 @@ fn close(
 ) {
     let Some(inside) = pieces.get(first..end).filter(|inside| !inside.is_empty()) else { return };
     let has = |role| inside.iter().any(|piece| piece.is(role));
-    let lead = inside
-        .iter()
-        .position(|p| {
-            let greeting = p.is(Role::Greeting) || p.is(Role::And) || p.is(Role::Turn);
-            !(greeting || p.is(Role::Filler) || p.sign == Some(','))
-        })
-        .unwrap_or(0);
+    let lead = lead(inside);
     let opener = starts_question(pieces, first + lead, lexicon)
         .or_else(|| starts_question(pieces, first, lexicon));
     let ask = opener.map(|opener| {
@@ -189,7 +184,7 @@ fn close(
             .flat_map(|piece| asks(piece, lexicon))
             .fold(opener, |best, ask| if ask.rank > best.rank { *ask } else { best })
     });
-    let own = has(Role::Definite) || has(Role::Pronoun);
+    let own = has(Role::Definite) || has(Role::Pronoun) || has(Role::Own);
     list.push(Clause {
         first,
         end,
@@ -199,6 +194,18 @@ fn close(
         now: has(Role::Now),
         own,
     });
+}
+
+/// The first piece of a clause that is more than a greeting or a filler.
+fn lead(inside: &[Piece<'_>]) -> usize {
+    inside
+        .iter()
+        .position(|p| {
+            let greeting = p.is(Role::Greeting) || p.is(Role::And) || p.is(Role::Turn);
+            let opens = p.is(Role::IfFirst) || p.is(Role::WishFirst);
+            opens || !(greeting || p.is(Role::Filler) || p.sign == Some(','))
+        })
+        .unwrap_or(0)
 }
 
 /// A sentence that ends in a question mark asks somewhere: if no clause does, its last one.
@@ -250,14 +257,21 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
         if inside.iter().any(|p| p.is(Role::Elsewhere) || p.is(Role::OtherTime)) {
             mood = Mood::Void;
         }
-        for piece in inside {
+        let lead = lead(inside);
+        for (n_inside, piece) in inside.iter().enumerate() {
+            let first = n_inside == lead;
             if mood != Mood::Void {
-                if piece.is(Role::If) || (piece.is(Role::When) && asked_in.is_some()) {
+                if piece.is(Role::If)
+                    || (first && piece.is(Role::IfFirst))
+                    || (piece.is(Role::When) && asked_in.is_some())
+                {
                     mood = Mood::Supposed;
                     supposing = Some(clause.sentence);
                 } else if piece.is(Role::Unsure) {
                     mood = Mood::Void;
-                } else if piece.is(Role::Wish) && mood != Mood::Supposed {
+                } else if mood != Mood::Supposed
+                    && (piece.is(Role::Wish) || (first && piece.is(Role::WishFirst)))
+                {
                     mood = Mood::Wished;
                 } else if piece.is(Role::Unreal) && mood == Mood::Stated {
                     mood = Mood::Unreal;

@@ -64,7 +64,8 @@ impl Numbers<'_> {
         if let Some(other) = self.clock(at).or_else(|| self.date(at)) {
             return Some(other);
         }
-        let first = self.read(at)?;
+        let article = self.is(at, Role::Indefinite);
+        let first = self.read(at).or_else(|| self.one_unit(at))?;
         let unit = self.unit_after(first.end);
         let mut measure = Measure {
             value: if unit.below_zero { -first.value.abs() } else { first.value },
@@ -73,7 +74,7 @@ impl Numbers<'_> {
             unit: unit.unit,
             degrees: unit.degrees,
             nature: self.nature(at, first, unit),
-            faint: first.faint && unit.unit.is_none(),
+            faint: first.faint && (unit.unit.is_none() || article),
             end: unit.end,
         };
         if measure.nature == Nature::Reading {
@@ -181,7 +182,21 @@ impl Numbers<'_> {
             read.below_zero = true;
             read.end += 2;
         }
+        if read.below_zero && read.unit.is_none() {
+            let scale = self.plain_unit(read.end);
+            if scale.unit.is_some_and(|id| unit(id).dimension == Dimension::Temperature) {
+                read = UnitRead { below_zero: true, ..scale };
+            }
+        }
         read
+    }
+
+    /// "An hour", "a week".
+    fn one_unit(&self, at: usize) -> Option<Number> {
+        let unit = self.is(at, Role::Indefinite).then(|| self.plain_unit(at + 1).unit)??;
+        let token = self.tokens.get(at + 1)?;
+        (self.tokens.text(token).len() > 2 && crate::units::unit(unit).dimension == Dimension::Time)
+            .then_some(Number { value: 1.0, end: at + 1, faint: true })
     }
 
     fn below_zero(&self, at: usize) -> bool {

@@ -185,6 +185,10 @@ impl Numbers<'_> {
                 break;
             }
         }
+        if current > 0.0 && current < 1.0 && self.is(end, Role::Indefinite) {
+            // "half an inch"
+            return Some(Number { value: current, end: end + 1, faint: false });
+        }
         if let Some((part, after)) = self.and_a_part(end) {
             current += part;
             end = after;

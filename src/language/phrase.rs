@@ -22,6 +22,12 @@ pub struct Piece<'k> {
     pub line: bool,
     /// Whether its last word ends in "-ing".
     pub gerund: bool,
+    /// Whether it ends in a word that wants something after it: "down to", "set at".
+    pub leads: bool,
+    /// Whether it holds a denial: "no ice".
+    pub denies: bool,
+    /// Things named inside a phrase that means something else: "on the pool".
+    pub inner: Vec<TermId>,
 }
 
 impl Piece<'_> {
@@ -33,10 +39,7 @@ impl Piece<'_> {
 
     /// The things it names.
     pub fn things(&self) -> impl Iterator<Item = TermId> {
-        self.senses.iter().filter_map(|sense| match sense {
-            Sense::Thing(id) => Some(*id),
-            _ => None,
-        })
+        named(self.senses).chain(self.inner.iter().copied())
     }
 
     /// Whether it tells a state.
@@ -50,6 +53,12 @@ impl Piece<'_> {
     pub fn is_ongoing(&self) -> bool {
         (self.gerund && self.is_state())
             || self.senses.iter().any(|sense| matches!(sense, Sense::State(_, Manner::Noun)))
+    }
+
+    /// Whether it is one of the words that stand only after their thing: off, out.
+    #[must_use]
+    pub fn is_particle(&self) -> bool {
+        self.senses.iter().any(|sense| matches!(sense, Sense::State(_, Manner::Particle)))
     }
 
     /// Whether it names a thing.
@@ -112,16 +121,11 @@ pub fn pieces<'k>(
             continue;
         }
         let phrase = longest(tokens, lexicon, at);
-        let measure = numbers
-            .measure(at)
-            .filter(|m| phrase.is_none_or(|(end, senses)| end <= m.end || lone_number(senses)));
+        let measure =
+            numbers.measure(at).filter(|m| phrase.is_none_or(|(end, senses)| wins(m, end, senses)));
         let piece = match (measure, phrase) {
             (Some(measure), _) => Piece { measure: Some(measure), ..blank(at, measure.end) },
-            (None, Some((end, senses))) => {
-                let last = end.checked_sub(1).and_then(|last| tokens.get(last));
-                let gerund = last.is_some_and(|token| tokens.text(token).ends_with("ing"));
-                Piece { senses, gerund, ..blank(at, end) }
-            }
+            (None, Some((end, senses))) => known(numbers, at, end, senses),
             (None, None) => single(at, token),
         };
         at = piece.end.max(at + 1);
@@ -130,12 +134,78 @@ pub fn pieces<'k>(
     pieces
 }
 
+/// A phrase of the lexicon as a piece.
+fn known<'k>(numbers: Numbers<'_>, at: usize, end: usize, senses: &'k [Sense]) -> Piece<'k> {
+    let last = end.saturating_sub(1);
+    let token = numbers.tokens.get(last);
+    let gerund = token.is_some_and(|token| numbers.tokens.text(token).ends_with("ing"));
+    let leads = numbers.is(last, Role::To) || numbers.is(last, Role::Clock);
+    let denies = (at..end).any(|n| numbers.is(n, Role::Not));
+    let inner = inner_things(numbers, at, end, senses);
+    Piece { senses, gerund, leads, denies, inner, ..blank(at, end) }
+}
+
+/// The things of some senses.
+fn named(senses: &[Sense]) -> impl Iterator<Item = TermId> {
+    senses.iter().filter_map(|sense| match sense {
+        Sense::Thing(id) => Some(*id),
+        _ => None,
+    })
+}
+
+/// The things named inside a phrase of several words that names none itself.
+fn inner_things(numbers: Numbers<'_>, at: usize, end: usize, senses: &[Sense]) -> Vec<TermId> {
+    let mut things = Vec::new();
+    if end < at + 2 || named(senses).next().is_some() {
+        return things;
+    }
+    let mut from = at;
+    while from < end {
+        let mut step = numbers.lexicon.root();
+        let mut found: Option<(usize, &[Sense])> = None;
+        for n in from..end {
+            let word = numbers.tokens.get(n).and_then(|token| token.word);
+            let Some(next) = word.and_then(|word| numbers.lexicon.step(step, word)) else { break };
+            step = next;
+            let senses = numbers.lexicon.senses(step);
+            if named(senses).next().is_some() {
+                found = Some((n + 1, senses));
+            }
+        }
+        match found {
+            Some((after, senses)) => {
+                things.extend(named(senses));
+                from = after;
+            }
+            None => from += 1,
+        }
+    }
+    things
+}
+
+/// Whether a number wins over the phrase that begins at the same place.
+fn wins(measure: &Measure, end: usize, senses: &[Sense]) -> bool {
+    let same = end == measure.end && measure.faint && !lone_number(senses);
+    (end <= measure.end && !same) || lone_number(senses)
+}
+
 fn lone_number(senses: &[Sense]) -> bool {
     senses.iter().all(|sense| matches!(sense, Sense::Number(_) | Sense::Unit(_)))
 }
 
 const fn blank<'k>(first: usize, end: usize) -> Piece<'k> {
-    Piece { first, end, senses: &[], measure: None, sign: None, line: false, gerund: false }
+    Piece {
+        first,
+        end,
+        senses: &[],
+        measure: None,
+        sign: None,
+        line: false,
+        gerund: false,
+        leads: false,
+        denies: false,
+        inner: Vec::new(),
+    }
 }
 
 fn single<'k>(at: usize, token: &Token) -> Piece<'k> {

@@ -10,8 +10,14 @@ const REACH: usize = 5;
 #[must_use]
 pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
     let mut count = 0;
-    for at in low + 1..high {
-        count += usize::from(denies(pieces, at, high));
+    for at in (low + 1..high).rev() {
+        let Some(piece) = pieces.get(at) else { break };
+        let denied = denies(pieces, at, high);
+        count += usize::from(denied);
+        let state = piece.is_state() && !piece.is_clear() && !denied;
+        if piece.sign == Some(',') || piece.is(Role::Turn) || state {
+            break;
+        }
     }
     count += before(pieces, low, high);
     count += usize::from(answered_no(pieces, high));
@@ -72,7 +78,7 @@ fn carried(pieces: &[Piece<'_>], or: usize) -> usize {
         if piece.ends_sentence() || piece.is(Role::Turn) || piece.is(Role::And) {
             break;
         }
-        if piece.is(Role::Not) {
+        if piece.denies {
             count += 1;
         }
     }

@@ -43,7 +43,7 @@ impl Habit {
     }
 
     /// The unit of a bare number of a dimension.
-    fn bare(&self, dimension: Dimension, value: f64, label_is_strong: bool) -> Option<UnitId> {
+    fn bare(&self, dimension: Dimension, value: f64) -> Option<UnitId> {
         if matches!(dimension, Dimension::Plain | Dimension::Concentration | Dimension::Rotation) {
             let name = match dimension {
                 Dimension::Concentration => "mg/L",
@@ -71,8 +71,6 @@ impl Habit {
             Dimension::Volume if value >= 500.0 && us => "gal",
             Dimension::Volume if value >= 500.0 => "L",
             Dimension::Volume if value >= 8.0 && !us => "m³",
-            Dimension::Length if label_is_strong && us => "in",
-            Dimension::Length if label_is_strong => "mm",
             _ => return None,
         };
         find_unit(name)
@@ -92,7 +90,7 @@ pub struct Fit {
 
 /// How a number fits a fact; `None` if it cannot be a value of it.
 #[must_use]
-pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit, strong: bool) -> Option<Fit> {
+pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit) -> Option<Fit> {
     let Kind::Number { unit: canonical, .. } = def.kind else { return None };
     let dimension = unit(canonical).dimension;
     let (read_in, named) = match measure.unit {
@@ -103,7 +101,7 @@ pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit, strong: bool) -> Opt
         }
         Some(_) => return None,
         None if measure.degrees && dimension != Dimension::Temperature => return None,
-        None => (habit.bare(dimension, measure.value.abs(), strong)?, measure.degrees),
+        None => (habit.bare(dimension, measure.value.abs())?, measure.degrees),
     };
     let read_in = if named && measure.unit.is_some() {
         read_in

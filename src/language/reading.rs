@@ -190,7 +190,7 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
         Mood::Wished => value = to_canonical(measure.from?, found.fit.unit, canonical),
         _ => return None,
     }
-    let label = found.label.filter(|label| label.abs_diff(found.number) <= 6);
+    let label = found.label.filter(|label| label.abs_diff(found.number) <= 4);
     let (first, last) = label.map_or((found.number, found.number), |label| {
         (label.min(found.number), label.max(found.number))
     });

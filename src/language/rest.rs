@@ -66,14 +66,31 @@ impl Binder<'_, '_> {
         let sentence = self.clauses.mark(at).sentence;
         let recent =
             self.clauses.mark(before.number).sentence + 3 >= sentence && at - before.number <= 16;
-        let def = self.knowledge.vocabulary.get(before.fact)?;
-        let fit = fit(def, measure, self.habit, true)?;
-        (recent && fit.score > 0.5).then_some(Bound {
-            number: at,
-            label: None,
-            fact: before.fact,
-            fit,
-        })
+        let fact = self.present(at, before.fact);
+        let def = self.knowledge.vocabulary.get(fact)?;
+        let fit = fit(def, measure, self.habit)?;
+        (recent && fit.score > 0.5).then_some(Bound { number: at, label: None, fact, fit })
+    }
+
+    /// "10 psi when clean, 19 now": a reading of now is the plain reading of the same thing.
+    fn present(&self, at: usize, fact: FactId) -> FactId {
+        let near = [at.checked_sub(1), at.checked_sub(2), Some(at + 1)];
+        let now =
+            near.into_iter().flatten().filter_map(|n| self.pieces.get(n)).any(|p| p.is(Role::Now));
+        let vocabulary = &self.knowledge.vocabulary;
+        let subject = |fact: FactId| {
+            vocabulary.get(fact).map(|def| (def.name.split('.').next().unwrap_or(""), def.unit()))
+        };
+        let is_default =
+            |fact: FactId| self.knowledge.lexicon.traits(fact).is_some_and(|t| t.default);
+        if !now || is_default(fact) {
+            return fact;
+        }
+        vocabulary
+            .iter()
+            .map(|(other, _)| other)
+            .find(|other| is_default(*other) && subject(*other) == subject(fact))
+            .unwrap_or(fact)
     }
 
     /// A unit that only one fact is measured in says which.
@@ -84,7 +101,7 @@ impl Binder<'_, '_> {
             if !default || def.unit().map(|id| unit(id).dimension) != Some(dimension) {
                 continue;
             }
-            let fit = fit(def, measure, self.habit, true)?;
+            let fit = fit(def, measure, self.habit)?;
             let possible = def.possible.is_none_or(|(low, high)| (low..=high).contains(&fit.value));
             if (dimension == Dimension::Volume && !possible) || self.barred(at, fact) {
                 return None;

@@ -39,14 +39,51 @@ impl States<'_, '_> {
                 }
             }
         }
+        for at in 0..self.pieces.len() {
+            self.ellipsis(at, &mut found);
+        }
         for (at, piece) in self.pieces.iter().enumerate() {
-            for thing in piece.things() {
+            let quoted = piece.denies && !piece.inner.is_empty();
+            for thing in piece.things().filter(|_| !quoted) {
                 if !used.get(at).copied().unwrap_or(false) {
                     self.mention(at, thing, &mut found);
                 }
             }
         }
         found
+    }
+
+    /// "The pump isn't running but the heater is": the state told last, said of another thing.
+    fn ellipsis(&self, at: usize, found: &mut Vec<Statement>) {
+        let (Some(piece), Some(verb)) = (self.pieces.get(at), self.pieces.get(at + 1)) else {
+            return;
+        };
+        let ends = self.pieces.get(at + 2).is_none_or(|p| {
+            p.ends_sentence() || p.sign == Some(',') || p.is(Role::Turn) || p.is(Role::Not)
+        });
+        if !(piece.is_thing() && verb.is(Role::AskAux) && ends) {
+            return;
+        }
+        let denied = verb.is(Role::Not) || self.pieces.get(at + 2).is_some_and(|p| p.is(Role::Not));
+        let sentence = self.clauses.mark(at).sentence;
+        for n in (at.saturating_sub(LEFT)..at).rev() {
+            if self.clauses.mark(n).sentence != sentence {
+                return;
+            }
+            let Some(before) = self.pieces.get(n) else { return };
+            for sense in before.senses {
+                let Sense::State(state, _) = sense else { continue };
+                for (_, thing) in self.fitting(at, *state) {
+                    for (_, _, effect) in self.lexicon.pairs(thing, *state) {
+                        let value = if denied { effect.denied } else { Some(effect.value) };
+                        if let Some(value) = value {
+                            self.push(found, effect.fact, value, at, at + 1);
+                        }
+                    }
+                    return;
+                }
+            }
+        }
     }
 
     fn next_word(&self, at: usize) -> usize {
@@ -93,7 +130,7 @@ impl States<'_, '_> {
     /// "On the pad", "off a timer": a particle before an article is a preposition.
     fn is_preposition(&self, at: usize) -> bool {
         self.pieces.get(at + 1).is_some_and(|next| {
-            (next.is(Role::Definite) && !next.is(Role::Now)) || next.is(Role::Indefinite)
+            (next.is(Role::Definite) && !next.is(Role::Pronoun)) || next.is(Role::Indefinite)
         })
     }
 
@@ -134,7 +171,7 @@ impl States<'_, '_> {
     }
 
     fn left(&self, at: usize, state: TermId, manner: Manner) -> Option<(usize, f64)> {
-        let budget = if manner == Manner::Particle { 3.0 } else { 8.0 };
+        let budget = if manner == Manner::Particle { 3.0 } else { 7.0 };
         let mut cost = if manner == Manner::Noun { 1.0 } else { 0.0 };
         for n in (at.saturating_sub(LEFT)..at).rev() {
             let piece = self.pieces.get(n)?;
@@ -142,7 +179,7 @@ impl States<'_, '_> {
                 return None;
             }
             if !self.fitting(n, state).is_empty() {
-                return Some((n, cost));
+                return Some((n, if piece.is_state() { cost + 2.5 } else { cost }));
             }
             cost += step_cost(piece, 1.0);
         }
@@ -189,7 +226,7 @@ impl States<'_, '_> {
         for steps in 1..=5 {
             let at = if left { from.checked_sub(steps)? } else { from + steps };
             let piece = self.pieces.get(at)?;
-            if !self.fitting(at, state).is_empty() && joined {
+            if !self.fitting(at, state).is_empty() && joined && !piece.is_state() {
                 let free =
                     if comma { self.alone(at, state_at) } else { left || self.alone(at, state_at) };
                 return free.then_some(at);
@@ -234,13 +271,14 @@ impl States<'_, '_> {
         let start = first.max(at.saturating_sub(LEFT));
         let before = self.pieces.get(start..at).unwrap_or(&[]);
         let pronoun = before.iter().any(|piece| piece.is(Role::Pronoun));
-        let elided = before.iter().filter(|piece| !piece.is_clear()).count() <= 1;
+        let elided = before.iter().filter(|piece| !piece.is_clear()).count() <= 1
+            && !before.iter().any(Piece::is_thing);
         let after = self.pieces.get(at + 1).is_some_and(|piece| piece.is(Role::Pronoun));
         if !(pronoun || elided || after) {
             return None;
         }
         let sentence = self.clauses.mark(at).sentence;
-        (start.saturating_sub(BACK)..start)
+        (start.saturating_sub(BACK)..at)
             .rev()
             .take_while(|n| self.clauses.mark(*n).sentence + 2 >= sentence)
             .find_map(|n| self.fitting(n, state).into_iter().next())
@@ -314,7 +352,7 @@ fn step_cost(piece: &Piece<'_>, content: f64) -> f64 {
         p if p.is(Role::And) => 1.0,
         p if p.is(Role::Turn) => 4.0,
         p if p.is(Role::Not) || p.is_clear() => 0.0,
-        p if p.is_thing() => 2.0,
+        p if p.is_thing() => 3.5,
         p if p.measure.is_some() => 0.7,
         _ => content,
     }

@@ -109,6 +109,15 @@ fn root() -> PathBuf {
 
 /// The words of the knowledge: vocabulary and lexicon.
 pub fn load() -> Knowledge {
+    Knowledge::load(&texts()).value
+}
+
+/// What is wrong with the words of the knowledge.
+pub fn problems() -> Vec<String> {
+    Knowledge::load(&texts()).problems.iter().map(ToString::to_string).collect()
+}
+
+fn texts() -> Vec<SourceText> {
     let mut texts = Vec::new();
     let mut add = |path: &Path, name: String| {
         texts.push(SourceText { name, text: std::fs::read_to_string(path).unwrap() });
@@ -122,7 +131,7 @@ pub fn load() -> Knowledge {
     for path in files {
         add(&path, format!("lexicon/{}", path.file_name().unwrap().to_str().unwrap()));
     }
-    Knowledge::load(&texts).value
+    texts
 }
 
 /// The lines of a set.
@@ -231,7 +240,9 @@ pub fn score(lines: &[Line], knowledge: &Knowledge) -> Total {
         let (stated, supposed, asks) = readings(&line.text, knowledge);
         let mut miss = String::new();
         let facts = compare(&line.facts, &line.optional, &stated, &mut miss);
-        let ifs = compare(&line.supposed, &line.optional_supposed, &supposed, &mut miss);
+        let mut optional = line.optional_supposed.clone();
+        optional.extend(line.optional.iter().cloned());
+        let ifs = compare(&line.supposed, &optional, &supposed, &mut miss);
         let allowed: BTreeSet<_> = line.asks.union(&line.asks_optional).cloned().collect();
         let extra: Vec<_> = asks.difference(&allowed).collect();
         let lacking: Vec<_> = line.asks.difference(&asks).collect();

@@ -24,12 +24,16 @@ roles! {
     Cease = "cease",
     /// Opens a supposition: if, say, suppose.
     If = "if",
+    /// Opens a supposition at the start of a clause: say the pump stops.
+    IfFirst = "if-first",
     /// Opens a supposition only inside a question: when.
     When = "when",
     /// Says that the speaker does not know: not sure whether.
     Unsure = "unsure",
     /// Opens a wish: want to, trying to.
     Wish = "wish",
+    /// Opens a wish at the start of a clause: get the pH down.
+    WishFirst = "wish-first",
     /// Not real yet: might, could, before, to keep from.
     Unreal = "unreal",
     /// Someone else's pool.
@@ -66,6 +70,8 @@ roles! {
     Pronoun = "pronoun",
     /// Points at one's own thing: the, my.
     Definite = "definite",
+    /// The speaker, or what was just spoken of: I, we, it.
+    Own = "own",
     /// Any such thing: a, an.
     Indefinite = "indefinite",
     /// In, on, at, under.

@@ -73,6 +73,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
             words.about = list("about");
             words.subject = list("subject");
             words.done = list("done");
+            words.says = inner.table("is").map_or_else(Vec::new, |is| read_is(&is, None));
             words.during = inner.opt_text("during").map(Phrase::from);
         }
         Some(Kind::YesNo { .. }) => {
@@ -82,7 +83,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
         }
         Some(Kind::OneOf(values) | Kind::SeveralOf(values)) => {
             words.denied = inner.opt_text("denied").map(Phrase::from);
-            words.says = inner.table("is").map_or_else(Vec::new, |is| read_is(&is, values));
+            words.says = inner.table("is").map_or_else(Vec::new, |is| read_is(&is, Some(values)));
         }
         None => {}
     }
@@ -90,11 +91,12 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
     words
 }
 
-/// Reads `value = ["pattern", …]` for each value of a fact.
-fn read_is(table: &Reader<'_, '_>, values: &[String]) -> Vec<(Phrase, String)> {
+/// Reads `value = ["pattern", …]` for each value of a fact; a number may be any value.
+fn read_is(table: &Reader<'_, '_>, values: Option<&[String]>) -> Vec<(Phrase, String)> {
     let mut says = Vec::new();
     for (value, patterns) in table.entries() {
-        if !values.contains(&value.text) {
+        let values = values.filter(|values| !values.contains(&value.text));
+        if let Some(values) = values {
             let problem = Problem::error(
                 Code::UnknownName,
                 Some(value.place()),
