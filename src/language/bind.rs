@@ -243,6 +243,14 @@ impl Binder<'_, '_> {
         Some(cost)
     }
 
+    /// "25F last night, 45F now": the label stands right after one number, and a comma parts it from the next.
+    fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
+        let comma = (label + 1..number)
+            .any(|n| self.pieces.get(n).is_some_and(|piece| piece.sign == Some(',')));
+        let before = label.checked_sub(1).and_then(|n| self.pieces.get(n));
+        comma && before.is_some_and(|piece| piece.measure.is_some())
+    }
+
     /// A label and a number as a pair, with its score.
     fn pair(
         &self,
@@ -258,6 +266,9 @@ impl Binder<'_, '_> {
         };
         let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
         let before = at < piece;
+        if before && !listed && self.belongs_to_the_number_before(*at, *piece) {
+            return None;
+        }
         let name = self.pieces.get(*at)?;
         if name.leads && !before {
             return None;

@@ -51,8 +51,13 @@ impl Piece<'_> {
     /// Whether it tells something that can cease: "leaking", "the leak".
     #[must_use]
     pub fn is_ongoing(&self) -> bool {
-        (self.gerund && self.is_state())
-            || self.senses.iter().any(|sense| matches!(sense, Sense::State(_, Manner::Noun)))
+        (self.gerund && self.is_state()) || self.is_noun_state()
+    }
+
+    /// Whether it tells a state as a noun: "the leak".
+    #[must_use]
+    pub fn is_noun_state(&self) -> bool {
+        self.senses.iter().any(|sense| matches!(sense, Sense::State(_, Manner::Noun)))
     }
 
     /// Whether it is one of the words that stand only after their thing: off, out.

@@ -27,7 +27,8 @@ impl Binder<'_, '_> {
                 (a, b) => a.or(b),
             };
             let again = before.and_then(|before| self.again(at, &measure, &before));
-            match again.or_else(|| self.by_unit(at, &measure)) {
+            match again.or_else(|| self.by_unit(at, &measure)).or_else(|| self.it_is(at, &measure))
+            {
                 Some(found) => added.push(found),
                 None => left.push(at),
             }
@@ -91,6 +92,32 @@ impl Binder<'_, '_> {
             .map(|(other, _)| other)
             .find(|other| is_default(*other) && subject(*other) == subject(fact))
             .unwrap_or(fact)
+    }
+
+    /// "It's 19": said of nothing in particular, a bare number is how cold it is.
+    fn it_is(&self, at: usize, measure: &Measure) -> Option<Bound> {
+        let verb = at.checked_sub(1).and_then(|n| self.pieces.get(n))?;
+        let it = if verb.is(Role::Pronoun) {
+            verb
+        } else {
+            at.checked_sub(2).and_then(|n| self.pieces.get(n)).filter(|_| verb.is(Role::Filler))?
+        };
+        let next_unknown = self.pieces.get(at + 1).is_some_and(|next| {
+            next.is_unknown() || next.is_thing() || next.is_label() || next.measure.is_some()
+        });
+        if measure.faint
+            || measure.unit.is_some()
+            || next_unknown
+            || !(it.is(Role::Pronoun) && it.is(Role::Own))
+        {
+            return None;
+        }
+        let (fact, def) = self.knowledge.vocabulary.iter().find(|(fact, def)| {
+            self.knowledge.lexicon.traits(*fact).is_some_and(|t| t.default)
+                && def.unit().map(|id| unit(id).dimension) == Some(Dimension::Temperature)
+        })?;
+        let fit = fit(def, measure, self.habit)?;
+        (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
     }
 
     /// A unit that only one fact is measured in says which.

@@ -352,6 +352,7 @@ fn step_cost(piece: &Piece<'_>, content: f64) -> f64 {
         p if p.is(Role::And) => 1.0,
         p if p.is(Role::Turn) => 4.0,
         p if p.is(Role::Not) || p.is_clear() => 0.0,
+        p if p.is_noun_state() => 6.0,
         p if p.is_thing() => 3.5,
         p if p.measure.is_some() => 0.7,
         _ => content,

@@ -261,7 +261,8 @@ impl Builder<'_> {
 
     fn known(&self, def: &FactDef, phrase: &Phrase, name: &str) -> Option<TermId> {
         let found = self.names.get(name).copied();
-        if found.is_none() {
+        // A knowledge without any lexicon is one of a test: nothing can be said of its terms.
+        if found.is_none() && !self.names.is_empty() {
             let problem = Problem::error(
                 Code::UnknownName,
                 self.place(def, phrase),
