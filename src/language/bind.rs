@@ -103,6 +103,9 @@ impl Binder<'_, '_> {
         let lexicon = &self.knowledge.lexicon;
         let mut facts = Vec::new();
         let mut about: Option<(usize, FactId)> = None;
+        if piece.leads && self.follows_a_label(at) {
+            return facts;
+        }
         for sense in piece.senses {
             let Sense::Label(label) = sense else { continue };
             let Some(label) = lexicon.label(*label) else { continue };
@@ -111,10 +114,9 @@ impl Binder<'_, '_> {
                 LabelKind::Past if self.is_past(at) => facts.push((label.fact, label.kind)),
                 LabelKind::Ahead if !self.is_past(at) => facts.push((label.fact, label.kind)),
                 LabelKind::About => {
-                    if let Some(far) = self.subject(at, label.fact) {
-                        if about.is_none_or(|(nearest, _)| far < nearest) {
-                            about = Some((far, label.fact));
-                        }
+                    let far = self.subject(at, label.fact);
+                    if let Some(far) = far.filter(|far| about.is_none_or(|(near, _)| *far < near)) {
+                        about = Some((far, label.fact));
                     }
                 }
                 _ => {}
@@ -122,6 +124,20 @@ impl Binder<'_, '_> {
         }
         facts.extend(about.map(|(_, fact)| (fact, LabelKind::About)));
         facts
+    }
+
+    /// "The water is down to 38": what was named just before is what the words lead to.
+    fn follows_a_label(&self, at: usize) -> bool {
+        for n in (at.saturating_sub(3)..at).rev() {
+            let Some(piece) = self.pieces.get(n) else { return false };
+            if piece.is_label() && !piece.leads && !piece.is(Role::Ahead) && !piece.is(Role::Past) {
+                return true;
+            }
+            if !piece.is_clear() {
+                return false;
+            }
+        }
+        false
     }
 
     /// Whether a place tells of the past: the nearest word of time decides.
@@ -284,7 +300,11 @@ impl Binder<'_, '_> {
             if measure.faint && !(before && cost < 0.5) {
                 continue;
             }
-            let base = if weak { 4.5 } else { 9.0 };
+            let base = match kind {
+                LabelKind::Weak => 4.5,
+                LabelKind::Past | LabelKind::Ahead => 6.5,
+                _ => 9.0,
+            };
             let score = base + fit.score + if before { 0.6 } else { 0.0 }
                 - cost * if weak { 2.0 } else { 1.0 };
             if score > 1.0 && best.is_none_or(|(_, found)| score > found) {

@@ -219,6 +219,10 @@ impl Numbers<'_> {
             return true;
         }
         let text = self.tokens.text(token);
+        // "fc 1.2 cc .3": a word that also names a number, with a number after it, is that name.
+        if self.is_label(start) && self.tokens.number(end).is_some() {
+            return false;
+        }
         let next_is_word = self.tokens.get(end).is_some_and(|t| t.kind == TokenKind::Word);
         match text {
             "in" => end > start + 1 || !next_is_word || self.is(end, Role::AfterInch),

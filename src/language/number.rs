@@ -30,6 +30,12 @@ impl Numbers<'_> {
         self.senses(at).contains(&Sense::Role(role))
     }
 
+    /// Whether the token at a place names a number.
+    #[must_use]
+    pub fn is_label(&self, at: usize) -> bool {
+        self.senses(at).iter().any(|sense| matches!(sense, Sense::Label(_)))
+    }
+
     fn senses(&self, at: usize) -> &[Sense] {
         self.tokens
             .get(at)
@@ -145,14 +151,13 @@ impl Numbers<'_> {
             first
         };
         let small = current <= 9.0 && !article;
-        if small && self.is(end, Role::Point) {
-            if let Some((decimals, after)) = self.decimals(end + 1) {
-                return Some(Number { value: current + decimals, end: after, faint: false });
-            }
+        let spoken = (small && self.is(end, Role::Point)).then(|| self.decimals(end + 1)).flatten();
+        if let Some((decimals, after)) = spoken {
+            return Some(Number { value: current + decimals, end: after, faint: false });
         }
         // "seven four" is said of 7.4, "one twenty" of 120.
         if let Some(next) = self.word(end).filter(|_| small && current >= 1.0) {
-            if next >= 10.0 && next < 100.0 {
+            if (10.0..100.0).contains(&next) {
                 current = current * 100.0 + next;
                 end += 1;
             } else if (1.0..10.0).contains(&next) && self.word(end + 1).is_none() {
@@ -201,7 +206,7 @@ impl Numbers<'_> {
     fn decimals(&self, at: usize) -> Option<(f64, usize)> {
         let (mut value, mut scale, mut end) = (0.0, 0.1, at);
         while let Some(n) = self.word(end).or_else(|| self.tokens.number(end)) {
-            if n.fract() != 0.0 || n >= 100.0 || n < 0.0 {
+            if n.fract() != 0.0 || !(0.0..100.0).contains(&n) {
                 break;
             }
             value += n * if n >= 10.0 { scale / 10.0 } else { scale };

@@ -235,9 +235,8 @@ fn longest<'k>(
         step = next;
         at += 1;
         let senses = lexicon.senses(step);
-        if senses.iter().any(|sense| !matches!(sense, Sense::Unit(_) | Sense::Number(_))) {
-            found = Some((at, senses));
-        } else if !senses.is_empty() && found.is_none() {
+        let means_more = !lone_number(senses);
+        if means_more || (!senses.is_empty() && found.is_none()) {
             found = Some((at, senses));
         }
     }

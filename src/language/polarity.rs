@@ -37,7 +37,7 @@ pub fn ceases(pieces: &[Piece<'_>], at: usize, target: usize) -> bool {
         && at < target
         && (at + 1..target)
             .all(|n| pieces.get(n).is_some_and(|p| p.is(Role::Filler) || p.is(Role::Definite)))
-        && pieces.get(target).is_some_and(|piece| piece.is_ongoing())
+        && pieces.get(target).is_some_and(Piece::is_ongoing)
 }
 
 /// Denials in front of the first piece, as far as they reach.

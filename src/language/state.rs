@@ -73,7 +73,7 @@ impl States<'_, '_> {
             let Some(before) = self.pieces.get(n) else { return };
             for sense in before.senses {
                 let Sense::State(state, _) = sense else { continue };
-                for (_, thing) in self.fitting(at, *state) {
+                if let Some((_, thing)) = self.fitting(at, *state).first().copied() {
                     for (_, _, effect) in self.lexicon.pairs(thing, *state) {
                         let value = if denied { effect.denied } else { Some(effect.value) };
                         if let Some(value) = value {
@@ -117,10 +117,9 @@ impl States<'_, '_> {
             for (_, _, effect) in self.lexicon.pairs(thing, state) {
                 let value = if is_denied { effect.denied } else { Some(effect.value) };
                 let Some(value) = value else { continue };
-                if self.lexicon.traits(effect.fact).is_some_and(|traits| traits.uses_up) {
-                    if let Some(slot) = used.get_mut(subject) {
-                        *slot = true;
-                    }
+                let uses_up = self.lexicon.traits(effect.fact).is_some_and(|t| t.uses_up);
+                if let Some(slot) = used.get_mut(subject) {
+                    *slot |= uses_up;
                 }
                 self.push(found, effect.fact, value, subject, at);
             }
@@ -179,11 +178,24 @@ impl States<'_, '_> {
                 return None;
             }
             if !self.fitting(n, state).is_empty() {
-                return Some((n, if piece.is_state() { cost + 2.5 } else { cost }));
+                let head = self.head(n, state).unwrap_or(n);
+                return Some((head, if piece.is_state() { cost + 2.5 } else { cost }));
             }
             cost += step_cost(piece, 1.0);
         }
         None
+    }
+
+    /// "The union by the heater": the thing before the preposition is meant, if the state can be said of it.
+    fn head(&self, at: usize, state: TermId) -> Option<usize> {
+        let mut n = at.checked_sub(1)?;
+        if self.pieces.get(n)?.is(Role::Definite) {
+            n = n.checked_sub(1)?;
+        }
+        let placed = self.pieces.get(n)?.is(Role::Preposition);
+        let head = n.checked_sub(1)?;
+        let plain = !self.pieces.get(head)?.is_state();
+        (placed && plain && !self.fitting(head, state).is_empty()).then_some(head)
     }
 
     fn right(&self, at: usize, state: TermId, manner: Manner) -> Option<(usize, f64)> {
