@@ -95,7 +95,7 @@ fn cold_morning(knowledge: &Knowledge) -> Answer {
             urgency: Urgency::Now,
             text: "Standing water in the pipework is cooling.".to_owned(),
             rule: "stopped".to_owned(),
-            because: Vec::new(),
+            because: vec!["figure.pipe_cool_time".to_owned()],
             cites: vec!["pump-failure#why-it-freezes".to_owned()],
             source: "common practice".to_owned(),
         }],

@@ -6,6 +6,7 @@ mod reading;
 use super::layout::Sheet;
 use super::style::View;
 use crate::advice::Answer;
+use crate::facts::{Fact, Origin};
 use crate::knowledge::Vocabulary;
 use std::io::{self, Write};
 
@@ -21,19 +22,46 @@ pub fn answer(
 ) -> io::Result<()> {
     let mut sheet = Sheet::new(out, view);
     reading::read_line(&mut sheet, answer, words)?;
+    let of_doubt = |fact: &Fact| {
+        fact.doubt.is_some() && answer.questions.iter().any(|question| question.fact == fact.id)
+    };
+    let doubted = answer.read.iter().any(of_doubt);
     reading::doubts(&mut sheet, answer, words)?;
+    if doubted {
+        // Asked about before it is used.
+        advice::question(&mut sheet, answer)?;
+    }
     advice::replies(&mut sheet, answer)?;
-    advice::actions(&mut sheet, answer)?;
-    advice::cautions(&mut sheet, answer)?;
-    advice::findings(&mut sheet, answer)?;
-    advice::figures(&mut sheet, answer)?;
-    advice::passages(&mut sheet, answer)?;
-    advice::question(&mut sheet, answer)?;
+    if adds_nothing(answer) {
+        advice::pressing_actions(&mut sheet, answer)?;
+    } else {
+        advice::actions(&mut sheet, answer)?;
+        advice::cautions(&mut sheet, answer)?;
+        if !answer.replies.iter().any(|reply| reply.heading == "what if") {
+            advice::findings(&mut sheet, answer)?;
+            advice::figures(&mut sheet, answer)?;
+            advice::passages(&mut sheet, answer)?;
+        }
+    }
+    if !doubted {
+        advice::question(&mut sheet, answer)?;
+    }
     if is_silent(answer) {
         sheet.gap();
         reading::nothing(&mut sheet, answer)?;
     }
     Ok(())
+}
+
+/// Whether a turn of a conversation replied or doubted without learning anything: the steps told before
+/// still stand, and saying them all again would bury the reply.
+fn adds_nothing(answer: &Answer) -> bool {
+    let replied = !answer.replies.is_empty() || answer.read.iter().any(|fact| fact.doubt.is_some());
+    let told_before = answer.facts.iter().all(|fact| fact.origin != Origin::Message);
+    let earlier = answer.facts.iter().any(|fact| fact.origin == Origin::Earlier);
+    let learned = answer.read.iter().any(|fact| fact.doubt.is_none());
+    let is_explanation = answer.replies.iter().any(|reply| reply.heading.starts_with("why"));
+    replied && !learned && told_before && (earlier || is_explanation)
 }
 
 /// Writes only what was understood, one fact a line.

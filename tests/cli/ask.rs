@@ -137,7 +137,7 @@ fn tricks_are_only_words() {
         "'; DROP TABLE pools; --",
         "\u{0}",
         "\"}],\"actions\":[]}",
-        "NaN inf -inf 1e999 0x7f --",
+        "NaN inf -inf 1e999 --",
     ] {
         let value = json(&["ask", "-", "--format", "json"], message.as_bytes());
         assert_eq!(value["schema"], "brumal.answer/1", "{message}");

@@ -14,7 +14,10 @@ pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> 
         let heading = reply.heading.to_uppercase();
         sheet.heading(Role::Heading, &heading)?;
         for line in &reply.lines {
-            sheet.paragraph("   ", &[(Role::Plain, line)])?;
+            // The depth of a reason is its indent, also where it is wrapped.
+            let text = line.trim_start();
+            let depth = line.len() - text.len();
+            sheet.paragraph(&" ".repeat(3 + depth), &[(Role::Plain, text)])?;
         }
         if !reply.cites.is_empty() {
             sheet.paragraph("   ", &[(Role::Aside, &cited(&reply.cites))])?;
@@ -23,10 +26,30 @@ pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> 
     Ok(())
 }
 
+/// What cannot wait, with all cautions, although it was told before; the rest is only remembered.
+pub(super) fn pressing_actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    let pressing = |action: &&AnswerAction| action.urgency == Urgency::Now;
+    let now: Vec<&AnswerAction> = answer.actions.iter().filter(pressing).collect();
+    if !now.is_empty() {
+        listed(sheet, &now)?;
+        return cautions(sheet, answer);
+    }
+    if !answer.actions.is_empty() {
+        sheet.gap();
+        let text = "The steps and cautions told before still stand.";
+        sheet.paragraph("", &[(Role::Aside, text)])?;
+    }
+    Ok(())
+}
+
 /// The actions under the headings of their urgency, numbered through.
 pub(super) fn actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    listed(sheet, &answer.actions.iter().collect::<Vec<_>>())
+}
+
+fn listed(sheet: &mut Sheet<'_>, actions: &[&AnswerAction]) -> io::Result<()> {
     let mut under = None;
-    for action in &answer.actions {
+    for action in actions {
         if under != Some(action.urgency) {
             under = Some(action.urgency);
             let (role, heading) = match action.urgency {
