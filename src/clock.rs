@@ -2,9 +2,11 @@
 
 use crate::problem::{Code, Problem};
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
+use serde::{Deserialize, Serialize};
 
 /// A moment with its offset from UTC.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub struct Moment(DateTime<FixedOffset>);
 
 impl Moment {
@@ -44,6 +46,14 @@ impl Moment {
         f64::from(i32::try_from(seconds).unwrap_or(i32::MAX)) / 3600.0
     }
 
+    /// The moment so many hours later; this one if there is no such moment.
+    #[must_use]
+    pub fn plus_hours(self, hours: f64) -> Self {
+        let seconds = (hours * 3600.0).round();
+        let later = span_of(seconds).and_then(|by| self.0.checked_add_signed(by));
+        later.map_or(self, Self)
+    }
+
     /// The local hour of the day, with its fraction: 6.5 at half past six.
     #[must_use]
     pub fn hour_of_day(self) -> f64 {
@@ -60,5 +70,27 @@ impl Moment {
     #[must_use]
     pub fn month(self) -> u32 {
         self.0.month()
+    }
+}
+
+/// A span of so many seconds, within what a calendar can hold.
+fn span_of(seconds: f64) -> Option<chrono::TimeDelta> {
+    let days = (seconds / 86_400.0).floor();
+    let rest = format!("{:.0}", seconds - days * 86_400.0).parse::<i64>().ok()?;
+    let days = format!("{days:.0}").parse::<i64>().ok()?;
+    chrono::TimeDelta::try_days(days)?.checked_add(&chrono::TimeDelta::try_seconds(rest)?)
+}
+
+impl TryFrom<String> for Moment {
+    type Error = Problem;
+
+    fn try_from(text: String) -> Result<Self, Problem> {
+        Self::parse(&text)
+    }
+}
+
+impl From<Moment> for String {
+    fn from(moment: Moment) -> Self {
+        moment.rfc3339()
     }
 }

@@ -15,6 +15,7 @@ pub mod facts;
 pub mod figures;
 pub mod knowledge;
 pub mod language;
+pub mod logbook;
 pub mod notes;
 pub mod plan;
 pub mod problem;
