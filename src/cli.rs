@@ -8,7 +8,10 @@ mod ask;
 mod chat;
 mod exit;
 mod lines;
+mod log;
+mod logbook;
 mod message;
+mod pool;
 mod read;
 mod rules;
 mod setup;
@@ -43,6 +46,8 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Read(read)) => read::run(&read, &args.common, around),
         Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
+        Some(Command::Pool(pool)) => pool::run(&pool, &args.common, around),
+        Some(Command::Log(log)) => log::run(&log, &args.common, around),
         Some(Command::Setup(setup)) => setup::run(&setup, around),
     }
 }

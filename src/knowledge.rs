@@ -15,6 +15,7 @@ mod product;
 mod range;
 mod rule;
 mod source;
+mod task;
 mod template;
 mod vocabulary;
 mod winter;
@@ -36,6 +37,7 @@ pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency};
 pub use source::read_folder;
+pub use task::{Every, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
 pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
 pub use winter::{CheckAt, Found, NightCheck, Winter};
@@ -70,6 +72,8 @@ pub struct Knowledge {
     pub conflicts: Vec<Conflict>,
     /// How treatment plans are made.
     pub dosing: Dosing,
+    /// Recurring work, and the words of the record.
+    pub work: Work,
 }
 
 impl Knowledge {
@@ -114,6 +118,7 @@ impl Knowledge {
                 "" if file == "products.toml" => {
                     (all.products, all.conflicts) = product::read_products(&top);
                 }
+                "" if file == "tasks.toml" => all.work = task::read_work(&top, &all.vocabulary),
                 "" if file == "dosing.toml" => {
                     all.dosing = dosing::read_dosing(&top, &all.vocabulary);
                 }

@@ -2,14 +2,24 @@
 //!
 //! `ask`, `read`, `stream` and the chat all call [`Session::turn`]; they differ in rendering alone.
 
+mod additions;
 mod base;
+mod book;
 mod conversation;
 mod examples;
+mod history;
 mod passages;
+mod recall;
 mod reply;
+mod table;
 mod turn;
+mod visit;
 mod words;
 
 pub use base::{Base, Settings};
+pub use book::{Book, Keep};
 pub use examples::{check_folder, run_examples};
+pub use history::{History, ToKeep, held, history, of_profile, to_keep, value};
+pub use table::{Column, Mapping, table_mapping, table_records};
 pub use turn::Session;
+pub use visit::{VisitNotes, VisitTold, visit_told};

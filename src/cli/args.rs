@@ -1,6 +1,6 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, read, rules, setup, stream};
+use super::{ask, chat, log, pool, read, rules, setup, stream};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -38,6 +38,8 @@ pub(super) enum Command {
     Read(read::ReadArgs),
     Stream(stream::StreamArgs),
     Rules(rules::RulesArgs),
+    Pool(pool::PoolArgs),
+    Log(log::LogArgs),
     Setup(setup::SetupArgs),
 }
 
@@ -63,10 +65,10 @@ pub(super) struct Common {
     /// Use the knowledge in this folder instead of the one that was built in
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) knowledge: Option<PathBuf>,
-    /// The record of pools and visits (not kept by this version yet)
+    /// The record of pools and visits [default: in your folder for data]
     #[arg(long, value_name = "FILE", global = true)]
     pub(super) logbook: Option<PathBuf>,
-    /// Keep what was said in the record (not kept by this version yet)
+    /// Keep what was said in the record
     #[arg(long, global = true, conflicts_with = "no_log")]
     pub(super) log: bool,
     /// Touch no record at all

@@ -2,10 +2,12 @@
 
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
+use super::logbook::for_talk;
 use super::message::message;
 use super::surroundings::{Surroundings, base, session};
 use crate::problem::{Code, Problem};
 use crate::render::{answer_json, answer_text};
+use crate::session::Keep;
 use clap::Args;
 
 /// Answer one message and exit
@@ -36,7 +38,9 @@ pub(super) fn run(
         ));
     }
     let base = base(common, around)?;
-    let answer = session(&base, common)?.turn(&text, around.at);
+    let book = for_talk(common, false)?;
+    let answer = session(&base, book.as_ref().map(|book| (book, Keep::Nothing)), common)?
+        .turn(&text, around.at);
     let words = &base.knowledge().vocabulary;
     match around.format {
         Format::Text => answer_text(&mut around.out, &answer, words, around.view)?,

@@ -6,10 +6,11 @@ mod editor;
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::lines::{Line, Lines};
+use super::logbook::for_talk;
 use super::surroundings::{Surroundings, base, session};
 use crate::knowledge::Vocabulary;
 use crate::render::{answer_json, answer_text, clean};
-use crate::session::Session;
+use crate::session::{Keep, Session};
 use clap::Args;
 use std::io::{self, IsTerminal, Write};
 
@@ -38,7 +39,8 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let session = session(&base, common)?;
+    let book = for_talk(common, true)?;
+    let session = session(&base, book.as_ref().map(|book| (book, Keep::Offer)), common)?;
     let words = &base.knowledge().vocabulary;
     let mut chat = Chat { session, words, pool: common.pool.clone() };
     if io::stdin().is_terminal() {

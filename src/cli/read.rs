@@ -27,7 +27,7 @@ pub(super) fn run(
 ) -> Result<Done, Failure> {
     let text = message(&args.text)?;
     let base = base(common, around)?;
-    let answer = session(&base, common)?.turn(&text, around.at);
+    let answer = session(&base, None, common)?.turn(&text, around.at);
     let words = &base.knowledge().vocabulary;
     match around.format {
         Format::Text => reading_text(&mut around.out, &answer, words, around.view)?,

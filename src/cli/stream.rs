@@ -46,7 +46,7 @@ pub(super) fn run(
     let base = base(common, around)?;
     let stream = Stream { base: &base, common, at: around.at };
     // A wrong `--fact` is wrong for every object: say so once, before the first.
-    super::surroundings::session(&base, common)?;
+    super::surroundings::session(&base, None, common)?;
     let mut lines = Lines::new(io::stdin().lock());
     let workers = usize::from(args.jobs);
     let mut number = 0;

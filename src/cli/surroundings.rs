@@ -2,10 +2,12 @@
 
 use super::args::{Color, Common, Format};
 use super::exit::Failure;
+use super::logbook::{pool_called, who};
 use crate::clock::Moment;
 use crate::language::PoolNames;
+use crate::logbook::Sqlite;
 use crate::render::View;
-use crate::session::{Base, Session, Settings};
+use crate::session::{Base, Book, Keep, Session, Settings};
 use etcetera::BaseStrategy;
 use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -65,11 +67,7 @@ impl Surroundings {
 }
 
 /// The knowledge: that of a folder, or the one that was built in.
-pub(super) fn base(common: &Common, around: &Surroundings) -> Result<Base, Failure> {
-    if common.log || common.logbook.is_some() {
-        around
-            .note("this version keeps no record yet; nothing is read from or written to a logbook");
-    }
+pub(super) fn base(common: &Common, _around: &Surroundings) -> Result<Base, Failure> {
     match &common.knowledge {
         Some(folder) => Base::from_folder(folder).map_err(|problems| {
             let texts = crate::knowledge::read_folder(folder).unwrap_or_default();
@@ -85,10 +83,23 @@ fn packed() -> Result<Base, Failure> {
 }
 
 /// A conversation with the pool and the facts of the command line.
-pub(super) fn session<'b>(base: &'b Base, common: &Common) -> Result<Session<'b>, Failure> {
+/// and, if there is one, the record.
+pub(super) fn session<'b>(
+    base: &'b Base,
+    record: Option<(&'b Sqlite, Keep)>,
+    common: &Common,
+) -> Result<Session<'b>, Failure> {
     let pools = common.pool.as_deref().map(|name| PoolNames::new([name]));
     let mut session = Session::new(base, Settings { units: common.units.into(), pools });
-    session.pool(common.pool.clone());
+    let mut pool = common.pool.clone();
+    if let Some((store, keep)) = record {
+        let keep = if common.log { Keep::AtOnce } else { keep };
+        session.with_book(Book::new(store, keep, &who(None)).map_err(Failure::told)?);
+        if let Some(name) = &pool {
+            pool = Some(pool_called(store, name)?.name);
+        }
+    }
+    session.pool(pool);
     for (name, value) in &common.facts {
         session.state(name, value).map_err(Failure::usage)?;
     }

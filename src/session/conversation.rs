@@ -86,6 +86,27 @@ impl<'b> Conversation<'b> {
         self.state.state(id, value, origin);
     }
 
+    /// Takes in what the record knows, where nobody has said otherwise.
+    pub fn remember(&mut self, id: FactId, value: Value, origin: Origin) {
+        if self.state.memory().entry(id).is_none_or(|(_, held)| !said(held)) {
+            self.state.state(id, value, origin);
+        }
+    }
+
+    /// Puts away what the record knew of the pool before.
+    pub fn close_history(&mut self) {
+        let known: Vec<FactId> = self
+            .state
+            .memory()
+            .known()
+            .filter(|(_, _, origin)| matches!(origin, Origin::Profile | Origin::Logbook { .. }))
+            .map(|(id, _, _)| id)
+            .collect();
+        for id in known {
+            self.state.retract(id);
+        }
+    }
+
     /// Takes back what the last message said. Gives back which facts changed.
     pub fn forget_last(&mut self) -> Vec<FactId> {
         let before = std::mem::take(&mut self.before);
@@ -116,4 +137,9 @@ impl<'b> Conversation<'b> {
         self.unknown.clear();
         self.doubted = None;
     }
+}
+
+/// Whether somebody said it in this conversation.
+const fn said(origin: Origin) -> bool {
+    matches!(origin, Origin::Message | Origin::Earlier)
 }

@@ -1,11 +1,12 @@
 //! One message → one answer.
 
 use super::base::{Base, Settings};
+use super::book::Book;
 use super::conversation::Conversation;
 use super::passages;
 use super::reply;
 use super::words::{Said, said};
-use crate::advice::{Answer, AnswerQuestion, Unread, compose};
+use crate::advice::{Advised, Answer, AnswerQuestion, Unread, compose};
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
@@ -19,6 +20,7 @@ pub struct Session<'b> {
     pub(super) base: &'b Base,
     pub(super) settings: Settings,
     pool: Option<String>,
+    pub(super) book: Option<Book<'b>>,
     pub(super) talk: Conversation<'b>,
     pub(super) last: Option<Answer>,
 }
@@ -31,6 +33,7 @@ impl<'b> Session<'b> {
             base,
             settings,
             pool: None,
+            book: None,
             talk: Conversation::new(State::new(&base.network)),
             last: None,
         }
@@ -69,11 +72,19 @@ impl<'b> Session<'b> {
         self.pool = name;
     }
 
+    /// The pool in hand.
+    pub(super) fn pool_in_hand(&self) -> Option<&str> {
+        self.pool.as_deref()
+    }
+
     /// Answers one message.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
         let mut answer = match said(message) {
             Some(said) if self.is_for_program(&said) => self.to_program(said, at),
-            _ => self.about_pool(message, at),
+            _ => match self.to_book(message, at) {
+                Some(answer) => answer,
+                None => self.about_pool(message, at),
+            },
         };
         answer.pool.clone_from(&self.pool);
         self.talk.asked = answer.questions.first().map(|question| question.fact);
@@ -106,14 +117,8 @@ impl<'b> Session<'b> {
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let stale = self.talk.begin(at);
         let reading = self.read(message, at);
-        if let Some(pool) = reading.pool.clone()
-            && self.pool.as_ref() != Some(&pool)
-        {
-            if self.pool.is_some() {
-                self.talk.forget_all();
-            }
-            self.pool = Some(pool);
-        }
+        let which = self.take_pool(reading.pool.clone());
+        let old = self.open_history(at);
         self.talk.doubted = None;
         for fact in &reading.facts {
             match (fact.supposed, &fact.doubt) {
@@ -134,6 +139,8 @@ impl<'b> Session<'b> {
         answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
         reply::to_asks(self, message, &reading, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
+        answer.replies.extend(which.into_iter().chain(old));
+        self.hold(message, &reading.facts, at, &mut answer);
         answer.unread =
             reading.unread.into_iter().map(|u| Unread { text: u.text, span: u.span }).collect();
         answer.read = reading.facts;
@@ -143,7 +150,22 @@ impl<'b> Session<'b> {
         answer
     }
 
-    fn read(&self, message: &str, at: Moment) -> Reading {
+    /// Turns to the pool that a message names; gives back a question if two fit.
+    fn take_pool(&mut self, named: Option<String>) -> Option<Advised> {
+        let pool = match self.pool_meant(named?) {
+            Ok(pool) => pool,
+            Err(which) => return Some(which),
+        };
+        if self.pool.as_ref() != Some(&pool) {
+            if self.pool.is_some() {
+                self.talk.forget_all();
+            }
+            self.pool = Some(pool);
+        }
+        None
+    }
+
+    pub(super) fn read(&self, message: &str, at: Moment) -> Reading {
         let context = ReadingContext {
             system: self.settings.units,
             pools: self.settings.pools.as_ref(),
@@ -189,6 +211,10 @@ impl<'b> Session<'b> {
                     self.talk.begin(at);
                     let value = fact.likely.unwrap_or(fact.value);
                     self.talk.take(fact.id, value, Origin::Message, at);
+                    let sure = Fact { value, doubt: None, ..fact };
+                    let mut answer = self.standing(at);
+                    self.hold("", &[sure], at, &mut answer);
+                    return answer;
                 }
                 self.standing(at)
             }

@@ -69,7 +69,7 @@ fn answer(stream: &Stream<'_>, object: &Map<String, Value>) -> Result<Answer, St
     if text.trim().is_empty() && facts.is_empty() {
         return Err("neither `text` nor `facts` says anything".to_owned());
     }
-    let mut session = session(stream.base, stream.common)
+    let mut session = session(stream.base, None, stream.common)
         .map_err(|_| "a fact of the command line does not hold".to_owned())?;
     if let Some(pool) = text_of(object, "pool")? {
         session.pool(Some(pool.to_owned()));
