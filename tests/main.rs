@@ -27,6 +27,8 @@ mod reading;
 #[cfg(test)]
 mod readme;
 #[cfg(test)]
+mod record;
+#[cfg(test)]
 mod reference_cold;
 #[cfg(test)]
 mod reference_pool;

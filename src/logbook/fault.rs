@@ -22,8 +22,8 @@ pub(super) fn told(error: &rusqlite::Error) -> Problem {
             "nothing was kept; give another file with `--logbook FILE`",
         ),
         Some(ErrorCode::CannotOpen) => problem(
-            "the log cannot be opened",
-            "look whether its folder exists and may be read and written",
+            "the log cannot be opened to write: its folder is read-only or gone",
+            "nothing was kept; give another file with `--logbook FILE`",
         ),
         Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => damaged(None),
         Some(ErrorCode::SystemIoFailure) => {

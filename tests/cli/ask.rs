@@ -183,12 +183,3 @@ fn colour_is_for_terminals_and_for_those_who_ask() {
     let stripped = regex::Regex::new("\u{1b}\\[[0-9;]*m").unwrap().replace_all(&painted, "");
     assert_eq!(stripped, plain, "colour adds nothing but colour");
 }
-
-#[test]
-fn a_wish_to_keep_a_record_is_answered_plainly() {
-    let (status, out, told) = ended(&["ask", "ph 7.2", "--log"], b"");
-    assert_eq!(status, 0);
-    assert!(told.contains("keeps no record yet") && !out.is_empty(), "{told}");
-    let (_, _, told) = ended(&["ask", "ph 7.2", "--no-log"], b"");
-    assert_eq!(told, "");
-}

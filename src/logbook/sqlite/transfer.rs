@@ -1,10 +1,10 @@
 //! Everything in: all records of a file, or none.
 
 use super::super::fault::told;
-use super::super::record::{Imported, PoolRecord, ProfileEntry, Record, Visit};
+use super::super::record::{Held, Imported, PoolRecord, ProfileEntry, Record, Visit};
 use super::Sqlite;
 use super::pools::row_of;
-use super::rows::pool_row;
+use super::rows::{pool_row, settled};
 use crate::problem::{Code, Problem};
 use rusqlite::Connection;
 use std::collections::{BTreeMap, BTreeSet};
@@ -115,6 +115,15 @@ fn same(a: &Visit, b: &Visit) -> bool {
         visit.readings.sort_by(|a, b| a.fact.cmp(&b.fact));
         visit.tasks.sort();
         visit.tasks.dedup();
+        for reading in &mut visit.readings {
+            if let Held::Number(n) = &mut reading.value {
+                *n = settled(*n);
+            }
+        }
+        for one in &mut visit.additions {
+            one.amount = settled(one.amount);
+            one.percent = one.percent.map(settled);
+        }
         visit
     };
     sorted(a) == sorted(b)

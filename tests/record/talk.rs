@@ -1,0 +1,185 @@
+//! The record in use: pools by a sentence, visits kept on a word, questions answered from the log.
+
+use super::folder;
+use crate::cli::{answered, brumal, ended};
+use std::path::Path;
+
+fn logbook(test: &str) -> String {
+    folder(test).join("log.sqlite").to_str().unwrap().to_owned()
+}
+
+fn at<'a>(time: &'a str, file: &'a str, rest: &[&'a str]) -> Vec<&'a str> {
+    let mut arguments = vec!["--at", time, "--logbook", file];
+    arguments.extend(rest);
+    arguments
+}
+
+/// What it wrote with its own clock.
+fn said(time: &str, file: &str, rest: &[&str], input: &str) -> String {
+    let output = crate::cli::program()
+        .args(at(time, file, rest))
+        .env("USER", "ida")
+        .write_stdin(input)
+        .output()
+        .unwrap();
+    let (out, err) =
+        (String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap());
+    assert!(output.status.success(), "{rest:?}: {err}");
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+const MONDAY: &str = "2026-01-12T10:00:00-05:00";
+const THURSDAY: &str = "2026-01-15T10:00:00-05:00";
+
+fn quarry(file: &str) {
+    let told = "Quarry Lane 9, 18k gal plaster, salt system, heat pump, sand filter, spillover spa";
+    said("2025-10-01T08:00:00-05:00", file, &["pool", "add", told], "");
+}
+
+#[test]
+fn a_pool_is_taken_on_by_a_sentence_and_listed_as_the_contract_says() {
+    let file = logbook("sentence");
+    quarry(&file);
+    let list: serde_json::Value = serde_json::from_str(&answered(
+        &["--logbook", &file, "pool", "list", "--format", "json"],
+        b"",
+    ))
+    .unwrap();
+    assert_eq!(list["schema"], "brumal.pools/1");
+    let facts = &list["pools"][0]["facts"];
+    assert_eq!(list["pools"][0]["name"], "Quarry Lane 9");
+    assert_eq!(facts["pool.surface"], "plaster");
+    assert_eq!(facts["sanitizer.method"], "salt-cell");
+    assert_eq!(facts["spa.attached"], true);
+    // 18,000 US gallons of 3.785412 L (NIST SP 811, 2008, appendix B.8).
+    assert!((facts["pool.volume"].as_f64().unwrap() - 68137.416).abs() < 0.01);
+}
+
+#[test]
+fn the_chat_offers_and_keeps_on_a_word_and_everything_else_keeps_nothing() {
+    let file = logbook("offer");
+    quarry(&file);
+    let told = "quarry lane 9: ph 7.2 alk 90, added 2 lb of bicarb, brushed today\n";
+    let offered = said(MONDAY, &file, &[], told);
+    assert!(offered.contains("Say \"keep it\""), "{offered}");
+    assert!(said(MONDAY, &file, &["ask", told.trim()], "").contains("pH 7.2"));
+    assert!(said(MONDAY, &file, &["log", "show", "quarry"], "").contains("No visits"));
+    let kept = said(MONDAY, &file, &[], &format!("{told}keep it\nkeep it\n"));
+    assert!(
+        kept.contains("Kept in the log of Quarry Lane 9") && kept.contains("nothing new to keep")
+    );
+    let shown = said(MONDAY, &file, &["log", "show", "quarry"], "");
+    assert!(shown.contains("pH 7.2") && shown.contains("added 2 lb bicarbonate"), "{shown}");
+    assert!(shown.contains("done: Brush") && shown.contains("ida"), "{shown}");
+    said(THURSDAY, &file, &["ask", "--log", "quarry lane 9: ph 7.4"], "");
+    assert!(said(THURSDAY, &file, &["log", "show", "quarry"], "").contains("pH 7.4"));
+    let none = said(THURSDAY, &file, &["ask", "--no-log", "quarry lane 9: ph 7.4"], "");
+    assert!(!none.contains("On file"), "{none}");
+}
+
+#[test]
+fn nothing_doubtful_is_kept() {
+    let file = logbook("doubt");
+    quarry(&file);
+    said(MONDAY, &file, &["ask", "--log", "quarry lane 9: ph 74"], "");
+    assert!(said(MONDAY, &file, &["log", "show", "quarry"], "").contains("No visits"));
+    let (status, _, told) =
+        ended(&at(MONDAY, &file, &["--pool", "quarry", "log", "add", "ph 74"])[2..], b"");
+    assert_eq!(status, 2, "{told}");
+    assert!(told.contains("doubtful"), "{told}");
+    let kept = said(MONDAY, &file, &[], "quarry lane 9: ph 74\nyes\nkeep it\n");
+    assert!(kept.contains("Kept in the log"), "{kept}");
+    assert!(said(MONDAY, &file, &["log", "show", "quarry"], "").contains("pH 7.4"));
+}
+
+#[test]
+fn fresh_readings_join_with_their_age_and_stale_ones_are_said_to_be_stale() {
+    let file = logbook("age");
+    quarry(&file);
+    said(MONDAY, &file, &["--pool", "quarry", "log", "add", "ph 7.2 alk 90 fc 1 water 44"], "");
+    let text = crate::cli::program()
+        .args(at(THURSDAY, &file, &["ask", "quarry lane 9, ch 180", "--format", "json"]))
+        .output()
+        .unwrap();
+    let answer: serde_json::Value = serde_json::from_slice(&text.stdout).unwrap();
+    let from = |name: &str| {
+        let facts = answer["facts"].as_array().unwrap();
+        facts.iter().find(|fact| fact["name"] == name).map(|fact| fact["from"].clone())
+    };
+    assert_eq!(from("water.ph").unwrap(), "logbook");
+    assert_eq!(from("pool.volume").unwrap(), "profile");
+    assert_eq!(from("water.calcium_hardness").unwrap(), "message");
+    assert_eq!(from("water.temperature"), None, "three days old, and good for one");
+    let told = answer["replies"].to_string();
+    assert!(told.contains("Too old to go by") && told.contains("44 °F (3 days old)"), "{told}");
+}
+
+#[test]
+fn questions_are_answered_from_the_log() {
+    let file = logbook("recall");
+    quarry(&file);
+    let told = "ph 7.2 alk 90, added 2 lb bicarb, backwashed today";
+    said(MONDAY, &file, &["--pool", "quarry", "log", "add", told], "");
+    let ask = |text: &str| said(THURSDAY, &file, &["ask", text], "");
+    assert!(
+        ask("what did I add last week at Quarry Lane 9?").contains("Mon 12 January 2026: 2 lb")
+    );
+    assert!(
+        ask("when was the filter last cleaned at quarry lane 9?")
+            .contains("12 January 2026, 3 days")
+    );
+    assert!(ask("what was the ph at Quarry Lane 9 last time?").contains("pH 7.2"));
+    let same = said(THURSDAY, &file, &["--pool", "quarry"], "same as last time\nkeep it\n");
+    assert!(same.contains("As on 12 January 2026") && same.contains("Kept in the log"), "{same}");
+    assert!(
+        said(THURSDAY, &file, &["log", "show", "quarry", "--last", "1"], "").contains("15 Jan")
+    );
+}
+
+#[test]
+fn two_pools_that_fit_are_asked_about() {
+    let file = logbook("which");
+    quarry(&file);
+    said(MONDAY, &file, &["pool", "add", "Quarry Lane 11, 12k gal vinyl"], "");
+    let told = said(MONDAY, &file, &["ask", "quarry lane, ph 7.9"], "");
+    assert!(told.contains("Which one is it: Quarry Lane 11, or Quarry Lane 9?"), "{told}");
+    let (status, _, told) = ended(&["--logbook", &file, "pool", "show", "quarry"], b"");
+    assert_eq!(status, 2);
+    assert!(told.contains("fits 2 pools") && told.contains("`Quarry Lane 9`"), "{told}");
+    let shown = said(MONDAY, &file, &["pool", "show", "qarry 11"], "");
+    assert!(shown.contains("Quarry Lane 11"), "a slip of the finger: {shown}");
+}
+
+#[test]
+fn a_table_of_another_making_is_shown_first_and_taken_in_whole() {
+    let file = logbook("table");
+    quarry(&file);
+    let table = Path::new(&file).with_file_name("old.csv");
+    std::fs::write(&table, "Date,Site,pH,Water temp (F),Free Cl,Remarks\n2026-01-02,Quarry Lane 9,7.4,41,1.5,ok\n01/05/2026,quarry lane 9,7.5,40,,\"snow, ice\"\n").unwrap();
+    let table = table.to_str().unwrap();
+    let map = ["--map", "Free Cl=water.free_chlorine"];
+    let import = |more: &[&str]| {
+        let mut rest = vec!["log", "import", table];
+        rest.extend(map);
+        rest.extend(more);
+        said(MONDAY, &file, &rest, "")
+    };
+    let shown = import(&[]);
+    assert!(
+        shown.contains("Water temp (F) water.temperature") && shown.contains("2 records would"),
+        "{shown}"
+    );
+    assert!(said(MONDAY, &file, &["log", "show", "quarry"], "").contains("No visits"));
+    assert!(import(&["--yes"]).contains("2 visits"));
+    assert!(import(&["--yes"]).contains("0 visits"), "known already");
+    let log = said(MONDAY, &file, &["log", "show", "quarry"], "");
+    assert!(log.contains("water temperature 41 °F") && log.contains("free chlorine 1.5"), "{log}");
+    std::fs::write(
+        table,
+        "Date,Site,pH\n2026-01-06,Quarry Lane 9,7.4\n2026-01-07,Quarry Lane 9,74\n",
+    )
+    .unwrap();
+    let output = brumal(&["--logbook", &file, "log", "import", table, "--yes"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(!said(THURSDAY, &file, &["log", "show", "quarry"], "").contains("6 Jan"));
+}
