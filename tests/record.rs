@@ -232,5 +232,8 @@ fn a_damaged_file_is_found_out_kept_and_rescued() {
     assert!(visits.iter().all(|visit| visit.readings.len() == 9 && visit.tasks == ["brush"]));
     // A file whose end is cut off is found out too.
     std::fs::write(&file, &bytes[..bytes.len() - 4096]).unwrap();
+    for left in ["-wal", "-shm"] {
+        let _ = std::fs::remove_file(folder.join(format!("log.sqlite{left}")));
+    }
     assert!(Sqlite::open_to_read(&file).unwrap_err().message.contains("shorter"));
 }

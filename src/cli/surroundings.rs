@@ -5,7 +5,7 @@ use super::exit::Failure;
 use super::logbook::{pool_called, who};
 use crate::clock::Moment;
 use crate::language::PoolNames;
-use crate::logbook::Sqlite;
+use crate::logbook::{Sqlite, Store};
 use crate::render::View;
 use crate::session::{Base, Book, Keep, Session, Settings};
 use etcetera::BaseStrategy;
@@ -95,7 +95,8 @@ pub(super) fn session<'b>(
     if let Some((store, keep)) = record {
         let keep = if common.log { Keep::AtOnce } else { keep };
         session.with_book(Book::new(store, keep, &who(None)).map_err(Failure::told)?);
-        if let Some(name) = &pool {
+        let has_pools = !store.pools().map_err(Failure::told)?.is_empty();
+        if let Some(name) = pool.as_ref().filter(|_| has_pools) {
             pool = Some(pool_called(store, name)?.name);
         }
     }
