@@ -1,7 +1,7 @@
 //! How well messages are read: two annotated sets, scored as `ANNOTATION.md` of the reference material says.
 //!
 //! `messages/shared.jsonl` came with the job, annotated by others; `messages/own-*.jsonl` are our own, annotated before
-//! the program saw them (first reading: F1 0.953, 0.905 and, later, 0.912). A number is right within 1.5 % or 0.06; what is optional is
+//! the program saw them (first reading: F1 0.953, 0.905 and, later, 0.912 and 0.928). A number is right within 1.5 % or 0.06; what is optional is
 //! neither credited nor charged.
 
 mod scoring;
@@ -43,8 +43,9 @@ fn our_own_messages_are_read() {
     let mut own = lines("own-facts.jsonl");
     own.extend(lines("own-phenomena.jsonl"));
     own.extend(lines("own-second.jsonl"));
+    own.extend(lines("own-third.jsonl"));
     let score = report("own", &own);
-    assert!(score.lines >= 280, "only {} lines", score.lines);
+    assert!(score.lines >= 330, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }
@@ -104,7 +105,7 @@ fn impossible_values_are_doubted_and_likely_ones_offered() {
         let id = KNOWLEDGE.vocabulary.find(name).unwrap();
         let fact = reading.facts.iter().find(|fact| fact.id == id).unwrap();
         assert!(fact.doubt.is_some(), "{text}");
-        let offered = fact.likely.and_then(|value| value.number());
+        let offered = fact.likely.and_then(brumal::facts::Value::number);
         match (offered, likely) {
             (Some(a), Some(b)) => assert!((a - b).abs() < 1e-9, "{text}: {a}"),
             (a, b) => assert_eq!(a, b, "{text}"),

@@ -194,7 +194,8 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let (first, last) = label.map_or((found.number, found.number), |label| {
         (label.min(found.number), label.max(found.number))
     });
-    let past = binder.clauses.of(found.number).is_some_and(|c| c.past && !c.now);
+    let past = (found.number.saturating_sub(2)..found.number)
+        .any(|n| binder.pieces.get(n).is_some_and(|p| p.is(Role::Past) || p.is(Role::Formerly)));
     Some(Statement {
         supposed,
         past,

@@ -4,7 +4,7 @@ use super::bind::{Binder, Bound};
 use super::measure::Measure;
 use super::quantity::fit;
 use crate::facts::FactId;
-use crate::knowledge::{Role, Sense};
+use crate::knowledge::{LabelKind, Role, Sense};
 use crate::units::{Dimension, unit};
 
 /// How far a word may stand from a number to tie it to the reading before.
@@ -26,7 +26,12 @@ impl Binder<'_, '_> {
                 (Some(a), Some(b)) => Some(if a.number > b.number { a } else { b }),
                 (a, b) => a.or(b),
             };
-            let again = before.and_then(|before| self.again(at, &measure, &before));
+            let again = before
+                .and_then(|before| self.again(at, &measure, before.fact, before.number))
+                .or_else(|| {
+                    self.label_before(at, &measure)
+                        .and_then(|(n, fact)| self.again(at, &measure, fact, n))
+                });
             match again.or_else(|| self.by_unit(at, &measure)).or_else(|| self.it_is(at, &measure))
             {
                 Some(found) => added.push(found),
@@ -39,7 +44,7 @@ impl Binder<'_, '_> {
     }
 
     /// "pH 7.2, now 7.6", "FC 3, I mean 0.3", "pressure was 18 … it's 27": the same quantity again.
-    fn again(&self, at: usize, measure: &Measure, before: &Bound) -> Option<Bound> {
+    fn again(&self, at: usize, measure: &Measure, fact: FactId, told: usize) -> Option<Bound> {
         if measure.faint {
             return None;
         }
@@ -65,12 +70,27 @@ impl Binder<'_, '_> {
             return None;
         }
         let sentence = self.clauses.mark(at).sentence;
-        let recent =
-            self.clauses.mark(before.number).sentence + 3 >= sentence && at - before.number <= 16;
-        let fact = self.present(at, before.fact);
+        let recent = self.clauses.mark(told).sentence + 3 >= sentence && at - told <= 16;
+        let fact = self.present(at, fact);
         let def = self.knowledge.vocabulary.get(fact)?;
         let fit = fit(def, measure, self.habit)?;
         (recent && fit.score > 0.5).then_some(Bound { number: at, label: None, fact, fit })
+    }
+
+    /// The last quantity named before a number, whether or not a number was given for it.
+    fn label_before(&self, at: usize, measure: &Measure) -> Option<(usize, FactId)> {
+        (at.saturating_sub(16)..at).rev().find_map(|n| {
+            let senses = self.pieces.get(n)?.senses;
+            senses.iter().find_map(|sense| match sense {
+                Sense::Label(label) => {
+                    let label = self.knowledge.lexicon.label(*label)?;
+                    let def = self.knowledge.vocabulary.get(label.fact)?;
+                    let fits = fit(def, measure, self.habit).is_some_and(|fit| fit.score > 0.5);
+                    (label.kind == LabelKind::Strong && fits).then_some((n, label.fact))
+                }
+                _ => None,
+            })
+        })
     }
 
     /// "10 psi when clean, 19 now": a reading of now is the plain reading of the same thing.

@@ -170,7 +170,7 @@ impl States<'_, '_> {
     }
 
     fn left(&self, at: usize, state: TermId, manner: Manner) -> Option<(usize, f64)> {
-        let budget = if manner == Manner::Particle { 3.0 } else { 7.0 };
+        let budget = if manner == Manner::Particle { 4.0 } else { 7.0 };
         let mut cost = if manner == Manner::Noun { 1.0 } else { 0.0 };
         for n in (at.saturating_sub(LEFT)..at).rev() {
             let piece = self.pieces.get(n)?;
@@ -350,7 +350,9 @@ impl States<'_, '_> {
             Mood::Supposed => true,
             _ => return,
         };
-        let past = self.clauses.of(at).is_some_and(|clause| clause.past && !clause.now);
+        let formerly = (at.saturating_sub(4)..at)
+            .any(|n| self.pieces.get(n).is_some_and(|piece| piece.is(Role::Formerly)));
+        let past = formerly || self.clauses.of(at).is_some_and(|c| c.past && !c.now);
         let near = subject.abs_diff(at) <= LEFT;
         let (first, last) = if near { (subject.min(at), subject.max(at)) } else { (at, at) };
         found.push(Statement { supposed, past, ..Statement::new(fact, value, first, last) });

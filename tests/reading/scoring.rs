@@ -4,6 +4,7 @@ use brumal::facts::Value;
 use brumal::knowledge::{Kind, Knowledge};
 use brumal::language::{ReadingContext, read};
 use brumal::problem::SourceText;
+use brumal::units::count;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -70,7 +71,7 @@ impl Score {
 
 fn f1(right: usize, wrong: usize, missed: usize) -> f64 {
     let all = 2 * right + wrong + missed;
-    if all == 0 { 1.0 } else { 2.0 * right as f64 / all as f64 }
+    if all == 0 { 1.0 } else { 2.0 * count(right) / count(all) }
 }
 
 impl fmt::Display for Score {
@@ -81,7 +82,7 @@ impl fmt::Display for Score {
             self.lines,
             self.f1(),
             self.f1_all(),
-            100.0 * self.whole as f64 / self.lines.max(1) as f64,
+            100.0 * count(self.whole) / count(self.lines.max(1)),
             self.right,
             self.wrong,
             self.missed,

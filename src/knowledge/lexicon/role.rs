@@ -50,6 +50,8 @@ roles! {
     Now = "now",
     /// Past: was, last night.
     Past = "past",
+    /// Tells of a state that is over: after being.
+    Formerly = "formerly",
     /// Still to come: tonight, going to.
     Ahead = "ahead",
     /// Roughly.
