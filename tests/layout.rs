@@ -191,3 +191,35 @@ fn an_answer_without_anything_says_what_to_try() {
     let text = written(&empty(), &knowledge(), System::Us);
     assert!(text.contains("found nothing about a pool"), "{text}");
 }
+
+/// A conversation does not tell the same steps again when somebody only asks; what cannot wait it does.
+#[test]
+fn a_reply_is_not_buried_under_what_was_told_before() {
+    let knowledge = knowledge();
+    let earlier = |urgency: Urgency| Answer {
+        facts: vec![AnswerFact {
+            id: knowledge.vocabulary.find("pump.running").unwrap(),
+            value: Value::Flag(false),
+            origin: Origin::Earlier,
+            rule: None,
+            shown: "pump stopped".to_owned(),
+        }],
+        replies: vec![Advised {
+            heading: "target".to_owned(),
+            lines: vec!["80 to 120 mg/L.".to_owned()],
+            cites: Vec::new(),
+        }],
+        actions: vec![action(1, urgency, "Switch off the breakers.")],
+        cautions: vec![AnswerCaution {
+            id: "dry".to_owned(),
+            text: "Stand dry.".to_owned(),
+            cites: Vec::new(),
+        }],
+        ..empty()
+    };
+    let calm = written(&earlier(Urgency::Today), &knowledge, System::Us);
+    assert!(calm.contains("still stand") && !calm.contains("Switch off"), "{calm}");
+    let pressing = written(&earlier(Urgency::Now), &knowledge, System::Us);
+    let place = |words: &str| pressing.find(words).expect(words);
+    assert!(place("80 to 120") < place("Switch off") && place("Switch off") < place("Stand dry"));
+}

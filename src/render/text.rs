@@ -32,6 +32,12 @@ pub fn answer(
         advice::question(&mut sheet, answer)?;
     }
     advice::replies(&mut sheet, answer)?;
+    if asks_only(answer) && looked_up(answer) {
+        advice::passages(&mut sheet, answer, true)?;
+    } else if asks_only(answer) && answer.replies.is_empty() && !answer.actions.is_empty() {
+        sheet.gap();
+        reading::not_in_the_notes(&mut sheet)?;
+    }
     if adds_nothing(answer) {
         advice::pressing_actions(&mut sheet, answer)?;
     } else {
@@ -40,7 +46,7 @@ pub fn answer(
         if !answer.replies.iter().any(|reply| reply.heading == "what if") {
             advice::findings(&mut sheet, answer)?;
             advice::figures(&mut sheet, answer)?;
-            advice::passages(&mut sheet, answer)?;
+            advice::passages(&mut sheet, answer, false)?;
         }
     }
     if !doubted {
@@ -56,12 +62,34 @@ pub fn answer(
 /// Whether a turn of a conversation replied or doubted without learning anything: the steps told before
 /// still stand, and saying them all again would bury the reply.
 fn adds_nothing(answer: &Answer) -> bool {
-    let replied = !answer.replies.is_empty() || answer.read.iter().any(|fact| fact.doubt.is_some());
+    let replied = !answer.replies.is_empty()
+        || asks_only(answer)
+        || answer.read.iter().any(|fact| fact.doubt.is_some());
     let told_before = answer.facts.iter().all(|fact| fact.origin != Origin::Message);
     let earlier = answer.facts.iter().any(|fact| fact.origin == Origin::Earlier);
     let learned = answer.read.iter().any(|fact| fact.doubt.is_none());
+    // What was taken back changes the steps.
+    let took_back = answer.replies.iter().any(|reply| reply.heading == "done");
     let is_explanation = answer.replies.iter().any(|reply| reply.heading.starts_with("why"));
-    replied && !learned && told_before && (earlier || is_explanation)
+    replied && !took_back && !learned && told_before && (earlier || is_explanation)
+}
+
+/// Whether a message asked for general knowledge and told nothing.
+fn asks_only(answer: &Answer) -> bool {
+    let general = |ask: &String| ask == "lookup" || ask == "explain";
+    answer.read.is_empty()
+        && answer.asks.iter().any(general)
+        && answer.facts.iter().all(|fact| fact.origin != Origin::Message)
+}
+
+/// Whether the passages answer a question, and do not only support the steps.
+fn looked_up(answer: &Answer) -> bool {
+    let Some(first) = answer.passages.first() else { return false };
+    let name = format!("{}#{}", first.note, first.section);
+    let findings = answer.findings.iter().flat_map(|finding| &finding.cites);
+    let actions = answer.actions.iter().flat_map(|action| &action.cites);
+    let cautions = answer.cautions.iter().flat_map(|caution| &caution.cites);
+    !findings.chain(actions).chain(cautions).any(|cite| *cite == name)
 }
 
 /// Writes only what was understood, one fact a line.

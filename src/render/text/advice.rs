@@ -173,13 +173,13 @@ fn tied(text: &str) -> String {
 }
 
 /// Passages of the notes: whole where a question asked for them, their beginnings where they only support steps.
-pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer, asked: bool) -> io::Result<()> {
     if answer.passages.is_empty() {
         return Ok(());
     }
     sheet.heading(Role::Heading, "FROM THE NOTES")?;
-    let support = !answer.findings.is_empty() || !answer.actions.is_empty();
-    for passage in answer.passages.iter().take(if support { SUPPORT } else { usize::MAX }) {
+    let support = !asked && !(answer.findings.is_empty() && answer.actions.is_empty());
+    for passage in answer.passages.iter().take(SHOWN) {
         let cite = format!(" [{}#{}]", passage.note, passage.section);
         sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
         if support {
@@ -196,8 +196,8 @@ pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
     Ok(())
 }
 
-/// So many passages stand under steps.
-const SUPPORT: usize = 2;
+/// So many passages are shown; all stand in the JSON.
+const SHOWN: usize = 2;
 /// A beginning ends with the sentence that goes beyond so many bytes.
 const BEGINNING: usize = 120;
 

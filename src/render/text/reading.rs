@@ -84,6 +84,12 @@ pub(super) fn nothing(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> 
     sheet.paragraph("", &[(Role::Plain, text)])
 }
 
+/// A question that the notes do not answer.
+pub(super) fn not_in_the_notes(sheet: &mut Sheet<'_>) -> io::Result<()> {
+    let text = "The notes have nothing on that question.";
+    sheet.paragraph("", &[(Role::Plain, text)])
+}
+
 /// Every fact on a line of its own, with the words that said it.
 pub(super) fn listed(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary) -> io::Result<()> {
     let units = sheet.view().units;
