@@ -66,7 +66,8 @@ impl Asks<'_, '_> {
                 // "pH 7.2, oops, 7.8" mends a slip; "oops, that was 7.8" corrects an earlier message.
                 let slip = piece.is(Role::Correct)
                     && self.pieces.get(..at).unwrap_or(&[]).iter().any(|p| p.measure.is_some());
-                if let Some(ask) = ask.filter(|ask| ask.kind != AskKind::Correct || !slip) {
+                let asks = |kind| kind != AskKind::Target && (kind != AskKind::Correct || !slip);
+                if let Some(ask) = ask.filter(|ask| asks(ask.kind)) {
                     found.push(ask.kind);
                 }
             }
@@ -94,11 +95,24 @@ impl Asks<'_, '_> {
             if chemical {
                 return Some(AskKind::Dose);
             }
-            if piece.is_thing() || piece.is_state() || piece.is_label() {
+            if self.wishable(piece) {
                 wished = Some(AskKind::Advise);
             }
         }
         wished
+    }
+
+    /// Whether a piece names something that can be wished for; the weather cannot.
+    fn wishable(&self, piece: &Piece<'_>) -> bool {
+        let lexicon = &self.knowledge.lexicon;
+        let weather = piece.senses.iter().any(|sense| match sense {
+            Sense::Label(label) => lexicon
+                .label(*label)
+                .and_then(|label| lexicon.traits(label.fact))
+                .is_some_and(|traits| traits.forecast),
+            _ => false,
+        });
+        !weather && (piece.is_thing() || piece.is_state() || piece.is_label())
     }
 
     /// Whether nothing is said but a greeting, or nothing at all.

@@ -10,6 +10,7 @@ use super::phrase::Piece;
 use super::quantity::{Fit, Habit, fit};
 use crate::facts::FactId;
 use crate::knowledge::{Knowledge, LabelKind, Role, Sense};
+use crate::units::{Dimension, unit};
 
 /// How far apart a label and its number may stand, in pieces.
 const APART: usize = 14;
@@ -56,7 +57,10 @@ impl Item {
 
     fn is_weak(&self) -> bool {
         match self {
-            Self::Label { facts, .. } => facts.iter().all(|(_, kind)| *kind == LabelKind::Weak),
+            Self::Label { facts, .. } => {
+                use LabelKind::{Ahead, Past, Weak};
+                facts.iter().all(|(_, kind)| matches!(kind, Weak | Past | Ahead))
+            }
             Self::Number { .. } => false,
         }
     }
@@ -245,6 +249,7 @@ impl Binder<'_, '_> {
         for piece in self.pieces.get(low + 1..high)? {
             cost += match piece {
                 p if p.line => 5.0,
+                p if p.sign == Some('?') && high == low + 2 => 0.5,
                 p if p.sign == Some('.') || p.sign == Some('?') => 12.0,
                 p if p.ends_sentence() => 6.0,
                 p if p.sign == Some(',') => 3.0,
@@ -293,7 +298,9 @@ impl Binder<'_, '_> {
         for (fact, kind) in facts {
             let Some(def) = self.knowledge.vocabulary.get(*fact) else { continue };
             let weak = *kind == LabelKind::Weak;
-            if weak && before && name.is_particle() {
+            let temperature =
+                def.unit().is_some_and(|id| unit(id).dimension == Dimension::Temperature);
+            if weak && before && temperature && name.is_particle() {
                 continue;
             }
             let Some(fit) = fit(def, measure, self.habit) else { continue };

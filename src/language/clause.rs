@@ -126,6 +126,7 @@ fn starts_question(pieces: &[Piece<'_>], at: usize, lexicon: &Lexicon) -> Option
     let subject = next.is(Role::Definite)
         || next.is(Role::Pronoun)
         || next.is(Role::Own)
+        || next.measure.is_some()
         || (next.is_state() && next.gerund)
         || next.is_thing()
         || next.is_label();
@@ -143,7 +144,7 @@ fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {
     let (mut first, mut sentence) = (0, 0);
     for (at, piece) in pieces.iter().enumerate() {
         let comma = piece.sign == Some(',') && !between_numbers(pieces, at);
-        if piece.ends_sentence() || comma {
+        if (piece.ends_sentence() && !answers_itself(pieces, at)) || comma {
             close(&mut list, pieces, (first, at + 1), sentence, lexicon);
             first = at + 1;
             if piece.ends_sentence() {
@@ -156,6 +157,15 @@ fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {
     }
     close(&mut list, pieces, (first, pieces.len()), sentence, lexicon);
     list
+}
+
+/// "pH? 7.4.": a label asked and answered in one breath.
+fn answers_itself(pieces: &[Piece<'_>], at: usize) -> bool {
+    let before = at.checked_sub(1).and_then(|n| pieces.get(n));
+    let after = pieces.get(at + 1);
+    pieces.get(at).is_some_and(|piece| piece.sign == Some('?'))
+        && before.is_some_and(Piece::is_label)
+        && after.is_some_and(|piece| piece.measure.is_some())
 }
 
 /// "7.2, 90, 180" is one list.

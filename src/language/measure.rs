@@ -64,8 +64,9 @@ impl Numbers<'_> {
         if let Some(other) = self.clock(at).or_else(|| self.date(at)) {
             return Some(other);
         }
-        let article = self.is(at, Role::Indefinite);
-        let first = self.read(at).or_else(|| self.one_unit(at))?;
+        let read = self.read(at);
+        let one = read.is_none();
+        let first = read.or_else(|| self.one_unit(at))?;
         let unit = self.unit_after(first.end);
         let mut measure = Measure {
             value: if unit.below_zero { -first.value.abs() } else { first.value },
@@ -74,7 +75,7 @@ impl Numbers<'_> {
             unit: unit.unit,
             degrees: unit.degrees,
             nature: self.nature(at, first, unit),
-            faint: first.faint && (unit.unit.is_none() || article),
+            faint: first.faint && (unit.unit.is_none() || one),
             end: unit.end,
         };
         if measure.nature == Nature::Reading {

@@ -214,6 +214,11 @@ impl Scan<'_> {
                 return self.push(TokenKind::Word, at, at + 2);
             }
         }
+        // "in-ground": a hyphen inside a word parts it and says nothing.
+        let after_word = !self.space && self.list.last().is_some_and(|t| t.kind == TokenKind::Word);
+        if c == '-' && after_word && self.rest(at + 1).starts_with(char::is_alphabetic) {
+            return;
+        }
         // "a.m.", "m.p.h": a point inside an abbreviation ends nothing.
         let one_letter =
             |t: &Token| t.kind == TokenKind::Word && t.folded.end - t.folded.start == 1;
