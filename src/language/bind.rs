@@ -264,6 +264,12 @@ impl Binder<'_, '_> {
         Some(cost)
     }
 
+    /// "The pool died about 4": what stands between says something else of the thing.
+    fn tells_a_state(&self, a: usize, b: usize) -> bool {
+        let between = self.pieces.get(a.min(b) + 1..a.max(b)).unwrap_or(&[]);
+        between.iter().any(|piece| piece.is_state() && !piece.is_clear() && !piece.is_label())
+    }
+
     /// "25F last night, 45F now": the label stands right after one number, and a comma parts it from the next.
     fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
         let comma = (label + 1..number)
@@ -300,6 +306,9 @@ impl Binder<'_, '_> {
             let weak = *kind == LabelKind::Weak;
             let temperature =
                 def.unit().is_some_and(|id| unit(id).dimension == Dimension::Temperature);
+            if weak && self.tells_a_state(*at, *piece) {
+                continue;
+            }
             if weak && before && temperature && name.is_particle() {
                 continue;
             }

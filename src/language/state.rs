@@ -6,6 +6,7 @@ use super::polarity::{ceases, denied};
 use super::statement::Statement;
 use crate::facts::{FactId, Value};
 use crate::knowledge::{Keeps, Lexicon, Manner, Role, Sense, TermId};
+use crate::units::Dimension;
 
 /// How far to look for the thing a state is said of, in pieces.
 const LEFT: usize = 12;
@@ -128,9 +129,15 @@ impl States<'_, '_> {
 
     /// "On the pad", "off a timer": a particle before an article is a preposition.
     fn is_preposition(&self, at: usize) -> bool {
-        self.pieces.get(at + 1).is_some_and(|next| {
-            (next.is(Role::Definite) && !next.is(Role::Pronoun)) || next.is(Role::Indefinite)
-        })
+        // "19 out" is how cold it is.
+        let before = at.checked_sub(1).and_then(|n| self.pieces.get(n)).and_then(|p| p.measure);
+        let told =
+            before.is_some_and(|m| m.dimension().is_none_or(|d| d == Dimension::Temperature));
+        let named = self.pieces.get(at).is_some_and(Piece::is_label);
+        (told && named)
+            || self.pieces.get(at + 1).is_some_and(|next| {
+                (next.is(Role::Definite) && !next.is(Role::Pronoun)) || next.is(Role::Indefinite)
+            })
     }
 
     /// The things a state is said of, the nearest first.

@@ -53,6 +53,10 @@ fn join(held: &mut Statement, next: Statement, knowledge: &Knowledge) {
             held.last = held.last.max(next.last);
         }
         _ if next.past && !held.past => {}
+        // Said twice: the shorter words are shown.
+        (a, b) if a == b && next.last - next.first >= held.last - held.first => {
+            held.past &= next.past;
+        }
         _ => *held = next,
     }
 }
