@@ -6,6 +6,8 @@
 mod args;
 mod ask;
 mod chat;
+mod demo;
+mod due;
 mod exit;
 mod lines;
 mod log;
@@ -46,6 +48,8 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Read(read)) => read::run(&read, &args.common, around),
         Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
+        Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
+        Some(Command::Due(due)) => due::run(&due, &args.common, around),
         Some(Command::Pool(pool)) => pool::run(&pool, &args.common, around),
         Some(Command::Log(log)) => log::run(&log, &args.common, around),
         Some(Command::Setup(setup)) => setup::run(&setup, around),

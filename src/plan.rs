@@ -1,6 +1,7 @@
 //! Computations that end in a schedule: what to add to the water, a cold night, a winter.
 
 mod dose;
+mod due;
 mod night;
 mod pad;
 mod told;
@@ -9,6 +10,7 @@ pub use dose::{
     Addition, Amount, DoseNeed, DosePlan, DoseReading, DoseRequest, DoseStep, HeldBack,
     Replacement, parse_addition, parse_size, plan_dose,
 };
+pub use due::{DueItem, DuePool, PoolDue, due, minutes_words};
 pub use night::{
     AfterFailure, HeaterNeed, NightPlan, PartAfter, PartState, PartTime, Planner, SpeedNeed,
     Window, after_failure, stated_night,

@@ -3,6 +3,7 @@
 //! Rendering is a function into a writer. Every character that reaches a terminal has passed
 //! [`clean`] on the way, whatever it was typed by.
 
+mod calendar;
 mod clean;
 mod json;
 mod layout;
@@ -10,6 +11,7 @@ mod problem;
 mod style;
 mod text;
 
+pub use calendar::calendar;
 pub use clean::clean;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;

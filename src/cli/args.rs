@@ -1,6 +1,6 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, log, pool, read, rules, setup, stream};
+use super::{ask, chat, demo, due, log, pool, read, rules, setup, stream};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -38,6 +38,8 @@ pub(super) enum Command {
     Read(read::ReadArgs),
     Stream(stream::StreamArgs),
     Rules(rules::RulesArgs),
+    Demo(demo::DemoArgs),
+    Due(due::DueArgs),
     Pool(pool::PoolArgs),
     Log(log::LogArgs),
     Setup(setup::SetupArgs),

@@ -13,6 +13,8 @@ pub(super) enum Done {
     Answered,
     /// What was looked at is not in order, and that has been said.
     Refused,
+    /// Something needs doing now, and `--exit-code` asked to say so.
+    Pressing,
 }
 
 /// A run that did not.
@@ -61,6 +63,7 @@ pub(super) fn usage(told: &clap::Error) -> ExitCode {
 pub(super) fn status(ended: Result<Done, Failure>, around: &Surroundings) -> ExitCode {
     let failure = match ended {
         Ok(Done::Answered) => return ExitCode::SUCCESS,
+        Ok(Done::Pressing) => return ExitCode::from(10),
         Ok(Done::Refused) => return ExitCode::from(1),
         Err(failure) => failure,
     };

@@ -6,6 +6,8 @@ mod exchange;
 mod sheet;
 mod show;
 
+pub(super) use show::day;
+
 use super::args::Common;
 use super::exit::{Done, Failure};
 use super::logbook::{file, to_read};
