@@ -1,7 +1,7 @@
 //! How well messages are read: two annotated sets, scored as `ANNOTATION.md` of the reference material says.
 //!
 //! `messages/shared.jsonl` came with the job, annotated by others; `messages/own-*.jsonl` are our own, annotated before
-//! the program saw them (first reading: F1 0.953, 0.905 and, later, 0.912, 0.928 and 0.927). A number is right within 1.5 % or 0.06; what is optional is
+//! the program saw them (first reading: F1 0.953, 0.905 and, later, 0.912, 0.928, 0.927 and 0.889). A number is right within 1.5 % or 0.06; what is optional is
 //! neither credited nor charged.
 
 mod scoring;
@@ -45,8 +45,9 @@ fn our_own_messages_are_read() {
     own.extend(lines("own-second.jsonl"));
     own.extend(lines("own-third.jsonl"));
     own.extend(lines("own-fourth.jsonl"));
+    own.extend(lines("own-fifth.jsonl"));
     let score = report("own", &own);
-    assert!(score.lines >= 380, "only {} lines", score.lines);
+    assert!(score.lines >= 410, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }

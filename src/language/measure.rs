@@ -192,12 +192,17 @@ impl Numbers<'_> {
         read
     }
 
-    /// "An hour", "a week".
+    /// "An hour", "a week", "an inch".
     fn one_unit(&self, at: usize) -> Option<Number> {
         let unit = self.is(at, Role::Indefinite).then(|| self.plain_unit(at + 1).unit)??;
         let token = self.tokens.get(at + 1)?;
-        (self.tokens.text(token).len() > 2 && crate::units::unit(unit).dimension == Dimension::Time)
-            .then_some(Number { value: 1.0, end: at + 1, faint: true })
+        let told =
+            matches!(crate::units::unit(unit).dimension, Dimension::Time | Dimension::Length);
+        (self.tokens.text(token).len() > 2 && told).then_some(Number {
+            value: 1.0,
+            end: at + 1,
+            faint: true,
+        })
     }
 
     fn below_zero(&self, at: usize) -> bool {

@@ -27,7 +27,9 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
 /// Whether the piece at a place denies what stands at `target`.
 fn denies(pieces: &[Piece<'_>], at: usize, target: usize) -> bool {
     let Some(piece) = pieces.get(at) else { return false };
-    piece.is(Role::Not) || (piece.is(Role::Cease) && ceases(pieces, at, target))
+    // "No, the pump never stopped": an answer, and no denial of what follows.
+    let answer = piece.is(Role::Denied) && pieces.get(at + 1).is_some_and(|p| p.is(Role::Definite));
+    (piece.is(Role::Not) && !answer) || (piece.is(Role::Cease) && ceases(pieces, at, target))
 }
 
 /// "Stopped leaking", "quit making noise": the word ends what follows directly.
