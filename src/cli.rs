@@ -9,12 +9,15 @@ mod chat;
 mod demo;
 mod due;
 mod exit;
+mod forecast;
 mod lines;
 mod log;
 mod logbook;
 mod message;
+mod night;
 mod pool;
 mod read;
+mod round;
 mod rules;
 mod setup;
 mod stream;
@@ -47,6 +50,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Ask(ask)) => ask::run(&ask, &args.common, around),
         Some(Command::Read(read)) => read::run(&read, &args.common, around),
         Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
+        Some(Command::Night(night)) => night::run(&night, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
         Some(Command::Due(due)) => due::run(&due, &args.common, around),

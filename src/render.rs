@@ -4,17 +4,21 @@
 //! [`clean`] on the way, whatever it was typed by.
 
 mod calendar;
+mod chart;
 mod clean;
 mod json;
 mod layout;
+mod night;
 mod problem;
 mod style;
 mod text;
 
 pub use calendar::calendar;
+pub use chart::{Chart, Guide, Line, Strip, plain_chart, svg_chart};
 pub use clean::clean;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;
+pub use night::{night_chart, nights_json, nights_text};
 pub use problem::{problems as problems_text, problems_json};
 pub use style::{Role, View};
 pub use text::{answer as answer_text, reading as reading_text};

@@ -14,6 +14,7 @@ mod forecast;
 mod gather;
 mod read;
 mod series;
+mod shift;
 mod stamp;
 mod sun;
 

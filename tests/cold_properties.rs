@@ -94,7 +94,7 @@ proptest! {
         let cover = Cover { evaporation: 0.1, resistance_m2k_w: 0.05, sun: 0.2 };
         let pool = Pool {
             area_m2: 40.0, volume_l: 55_000.0, ground_area_m2: 75.0, ground_w_m2k: 0.4,
-            ground_c: 9.0, activity: 0.5, wind_share: 0.7, make_up_c: 8.0,
+            ground_c: 9.0, activity: 0.5, convection: 0.75, wind_share: 0.7, make_up_c: 8.0,
             cover: if covered { cover } else { Cover::NONE },
             pump_w: 300.0, heater_w: heater, hold_c: 4.4,
         };

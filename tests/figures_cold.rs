@@ -120,10 +120,10 @@ fn pool_figures_are_of_the_size_a_hand_computation_gives() {
     // ÷ 2,484 kJ/kg = 2.01 mm a day.
     let evaporation = one(&network, &facts, "evaporation").unwrap();
     assert!((evaporation.value / 2.01 - 1.0).abs() < 0.03, "{}", evaporation.value);
-    // Heat: 57.7 + convection 0.0613 × 193.9 × 8.33 = 99 W/m²; long-wave to a half-clouded sky about
-    // 9 K below the air, 0.95 × 4.8 × (8.3 + 9) ≈ 75; ground small: about 230 W/m² × 40 m² = 9 kW.
+    // Heat: 57.7 + convection 0.75 × 0.0613 × 193.9 × 8.33 = 74 W/m²; long-wave to a half-clouded sky about
+    // 9 K below the air, 0.95 × 4.8 × (8.3 + 9) ≈ 75; ground small: about 205 W/m² × 40 m² = 8 kW.
     let loss = one(&network, &facts, "heat_loss").unwrap();
-    assert!((7.5..11.0).contains(&loss.value), "{}", loss.value);
+    assert!((6.8..9.5).contains(&loss.value), "{}", loss.value);
     let mut covered = facts.to_vec();
     covered.extend([("cover.on", "yes"), ("cover.kind", "solid")]);
     let under = one(&network, &covered, "heat_loss").unwrap();

@@ -114,7 +114,7 @@ fn check_against_full(knowledge: &Knowledge, air: &[f64], wind: f64, start_c: f6
             Outside { surroundings_c: film.surroundings_c, film_w_m2k: film.total_w_m2k }
         };
         let left = brumal::units::count(list.len() - start);
-        let run = Run { cells: 30, steps: 250, stirring: Stirring::Mixed(100.0), horizon_h: left };
+        let run = Run { cells: 40, steps: 300, stirring: Stirring::Mixed(100.0), horizon_h: left };
         let full = part.body.freeze(start_c, run, outside);
         // Minutes-long times are compared in minutes: a tenth of an hour is what anybody acts on.
         let off = |a: Option<f64>, b: Option<f64>| match (a, b) {
@@ -149,17 +149,17 @@ fn the_tables_stand_within_five_per_cent_of_the_full_run() {
         cool = cool.max(a);
         freeze = freeze.max(b);
     }
-    assert!(cool <= 0.05, "{cool}");
-    assert!(freeze <= 0.05, "{freeze}");
+    assert!(cool <= 0.03, "{cool}");
+    assert!(freeze <= 0.03, "{freeze}");
 }
 
-fn plan(hours: Vec<Hour>, facts: &[(&str, &str)]) -> brumal::plan::NightPlan {
+fn plan(hours: Vec<Hour>, facts: &[(&str, &str)]) -> brumal::plan::NightPlan<'static> {
     let knowledge = knowledge();
     let mut planner = Planner::new(knowledge, hours, at("2026-01-14T16:30:00-05:00"), Some(SITE));
     planner.plan("Quarry Lane 9", &Known::of(facts))
 }
 
-fn called(plan: &brumal::plan::NightPlan, what: Found) -> bool {
+fn called(plan: &brumal::plan::NightPlan<'_>, what: Found) -> bool {
     plan.checks.iter().any(|check| check.when == what)
 }
 
@@ -254,10 +254,10 @@ fn a_long_freeze_needs_heat_and_the_need_is_the_heat_lost() {
     assert!(plan.heater.needed && plan.heater.coldest_c < 2.0);
     assert!(called(&plan, Found::DeepFreeze));
     // By hand at 4.4 °C water and −9 °C air, 75 % humidity, half cloud, wind 4 × 0.6 = 2.4 m/s: convection
-    // 0.0613 × 277 × 13.4 = 228; evaporation 0.5 × 277 × (0.837 − 0.75 × 0.309) = 84; long-wave about
-    // 0.95 × 4.5 × (13.4 + 10) ≈ 100; ground about −10: some 400 W/m², 16 kW on 40 m².
-    assert!((13.0..19.0).contains(&plan.heater.kw), "{}", plan.heater.kw);
-    assert!(plan.heater.kwh > 0.9 * 168.0 * 13.0, "{}", plan.heater.kwh);
+    // 0.75 × 0.0613 × 277 × 13.4 = 171; evaporation 0.5 × 277 × (0.837 − 0.75 × 0.309) = 84; long-wave about
+    // 0.95 × 4.5 × (13.4 + 10) ≈ 100; ground about −10: some 345 W/m², 14 kW on 40 m².
+    assert!((11.5..16.5).contains(&plan.heater.kw), "{}", plan.heater.kw);
+    assert!(plan.heater.kwh > 0.9 * 168.0 * 11.5, "{}", plan.heater.kwh);
 }
 
 #[test]

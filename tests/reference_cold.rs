@@ -160,7 +160,6 @@ fn a_slab_freezes_as_neumann_says() {
         let run =
             Run { cells: 1500, steps: 1200, stirring: Stirring::Rest, horizon_h: row.at("hours") };
         let end = slab.freeze_from_face(row.at("start_c"), run, row.at("face_c"));
-        println!("{id} front {:+.2} %", (end.front_m * 1e5 / row.at("front_mm") - 100.0));
         close(id, "front", end.front_m * 1000.0, row.at("front_mm"), 0.01);
         assert!(end.energy_error < 1e-6, "{id}: {}", end.energy_error);
     }
@@ -183,7 +182,34 @@ fn the_quick_model_stands_within_its_stated_error_of_the_full_runs() {
         blocked = blocked.max((full / through - 1.0).abs());
     }
     assert!(first < 0.035, "first ice off by {first}");
-    assert!(blocked < 0.04, "blocked off by {blocked}");
+    assert!(blocked < 0.01, "blocked off by {blocked}");
+}
+
+#[test]
+fn slabs_and_balls_freeze_as_the_full_run_says() {
+    for (shape, inner_m) in
+        [(Shape::Slab, 0.05), (Shape::Slab, 0.15), (Shape::Sphere, 0.04), (Shape::Sphere, 0.12)]
+    {
+        for (air, film) in [(-3.0, 10.0), (-10.0, 30.0), (-18.0, 20.0)] {
+            let wall = Layer { thickness_m: 0.005, material: PVC };
+            let body = Body { shape, inner_m, wall, insulation: None, content: Content::water() };
+            let outside = Outside { surroundings_c: air, film_w_m2k: film };
+            let run = Run { cells: 80, steps: 300, ..Run::default() };
+            let full = body.freeze(4.0, run, |_| outside);
+            let quick = Quick::new(&body, film);
+            let cool = quick.cool_h(4.0, air).unwrap();
+            let through = cool + quick.freeze_through_h(air).unwrap();
+            let id = format!("{shape:?} {inner_m} {air}");
+            println!(
+                "{id} {:+.1} % {:+.1} %",
+                (cool / full.first_ice_h.unwrap() - 1.0) * 100.0,
+                (through / full.blocked_h.unwrap() - 1.0) * 100.0
+            );
+            close(&id, "blocked", through, full.blocked_h.unwrap(), 0.03);
+            // Deep water "stirred" by a conductivity of 56 W/(m K) isn't wholly mixed.
+            close(&id, "first ice", cool, full.first_ice_h.unwrap(), 0.05);
+        }
+    }
 }
 
 #[test]

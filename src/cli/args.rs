@@ -1,6 +1,6 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, demo, due, log, pool, read, rules, setup, stream};
+use super::{ask, chat, demo, due, log, night, pool, read, rules, setup, stream};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -37,6 +37,7 @@ pub(super) enum Command {
     Ask(ask::AskArgs),
     Read(read::ReadArgs),
     Stream(stream::StreamArgs),
+    Night(night::NightArgs),
     Rules(rules::RulesArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),

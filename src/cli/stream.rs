@@ -2,6 +2,8 @@
 
 mod object;
 
+pub(super) use object::written;
+
 use super::args::Common;
 use super::exit::{Done, Failure};
 use super::lines::{Line, Lines};

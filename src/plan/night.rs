@@ -65,7 +65,7 @@ pub struct PartTime {
 
 /// The plan for one pool.
 #[derive(Clone, Debug, PartialEq)]
-pub struct NightPlan {
+pub struct NightPlan<'k> {
     /// The pool.
     pub pool: String,
     /// How soon something has to be done.
@@ -87,16 +87,16 @@ pub struct NightPlan {
     /// How long the parts last from then on, soonest first.
     pub if_stopped: Vec<PartTime>,
     /// What to do, in order.
-    pub checks: Vec<NightCheck>,
+    pub checks: Vec<&'k NightCheck>,
     /// What to beware of.
-    pub cautions: Vec<NightCheck>,
+    pub cautions: Vec<&'k NightCheck>,
     /// What was taken for granted.
     pub assumed: Vec<String>,
     /// Water in the exposed run if it stops at the worst time, °C by the hour; for the chart.
     pub stopped_water: Vec<(DateTime<FixedOffset>, f64)>,
 }
 
-impl NightPlan {
+impl NightPlan<'_> {
     /// Least hours in hand if the flow stops at the worst time, over the parts that are dear to lose:
     /// a gauge's thin tube freezes within minutes and costs little.
     #[must_use]
@@ -107,8 +107,8 @@ impl NightPlan {
 
     /// Orders plans worst first: by urgency, then hours in hand, then name.
     #[must_use]
-    pub fn before(&self, other: &Self) -> std::cmp::Ordering {
-        let hand = |plan: &Self| plan.in_hand_h().unwrap_or(f64::INFINITY);
+    pub fn before(&self, other: &NightPlan<'_>) -> std::cmp::Ordering {
+        let hand = |plan: &NightPlan<'_>| plan.in_hand_h().unwrap_or(f64::INFINITY);
         (self.urgency.cmp(&other.urgency))
             .then(hand(self).total_cmp(&hand(other)))
             .then_with(|| self.pool.cmp(&other.pool))
@@ -161,7 +161,7 @@ impl<'k> Planner<'k> {
     }
 
     /// Plans for one pool.
-    pub fn plan(&mut self, name: &str, told: &dyn Told) -> NightPlan {
+    pub fn plan(&mut self, name: &str, told: &dyn Told) -> NightPlan<'k> {
         let pad = pad(self.equipment, told);
         let heat = pool_heat(self.equipment, told);
         let stated_wind = wind_told(self.equipment, told);

@@ -246,6 +246,7 @@ pub fn pool_heat(equipment: &Equipment, told: &dyn Told) -> PoolHeat {
         ground_w_m2k: settings.ground_w_m2k,
         ground_c: settings.ground_c,
         activity: settings.activity,
+        convection: settings.convection,
         wind_share: settings.wind_share,
         make_up_c: settings.make_up_c,
         cover: Cover {

@@ -45,6 +45,9 @@ pub struct Pool {
     /// Activity factor of the evaporation: 1 public, 0.5 an unused pool (ASHRAE Handbook HVAC
     /// Applications, natatoriums).
     pub activity: f64,
+    /// Convection as a share of what Bowen's ratio makes of the ASHRAE coefficient: 0.75, for unoccupied
+    /// outdoor pools were measured at 72 to 84 % of it (Jones, Smith & Löf 1992).
+    pub convection: f64,
     /// Wind at the water as a share of the wind given.
     pub wind_share: f64,
     /// Temperature of water let in to make up, °C.
@@ -165,7 +168,7 @@ pub fn pool_losses(pool: &Pool, water_c: f64, hour: &PoolHour) -> Losses {
     let wind = hour.wind_m_s * pool.wind_share;
     let evaporated = evaporation_kg_s_m2(water_c, hour.air_c, hour.humidity, wind, pool.activity)
         * pool.cover.evaporation;
-    let convection = convection_w_m2k(wind);
+    let convection = pool.convection * convection_w_m2k(wind);
     let kelvin = |c: f64| c + ZERO_C_K;
     let longwave = 0.95 * STEFAN_BOLTZMANN * (kelvin(water_c).powi(4) - kelvin(hour.sky_c).powi(4));
     // A cover's resistance stands before the outside film of convection and radiation.
@@ -244,7 +247,7 @@ fn settle(pool: &Pool, energy: f64, snow_mm: f64) -> PoolState {
 /// Evaporation from ice is left out. The water below is brought to 0 °C first.
 fn iced_hour(pool: &Pool, state: &PoolState, hour: &PoolHour) -> (PoolState, Losses) {
     let wind = hour.wind_m_s * pool.wind_share;
-    let (convection, radiation) = (convection_w_m2k(wind), 4.6);
+    let (convection, radiation) = (pool.convection * convection_w_m2k(wind), 4.6);
     let film = convection + radiation;
     let sun = 0.4 * hour.sun_w_m2 * pool.cover.sun;
     let shielded = 1.0 / (1.0 / film + pool.cover.resistance_m2k_w);

@@ -93,7 +93,7 @@ fn text_of<'a>(object: &'a Map<String, Value>, key: &str) -> Result<Option<&'a s
 }
 
 /// A value as `--fact` writes it; `None` for null, which states nothing.
-fn written(name: &str, value: &Value) -> Result<Option<String>, String> {
+pub(in crate::cli) fn written(name: &str, value: &Value) -> Result<Option<String>, String> {
     let wrong = || format!("`{name}` takes a number, true, false, a word or a list of words");
     Ok(match value {
         Value::Null => None,

@@ -48,6 +48,8 @@ settings!(
     activity: (0.1, 2.0),
     /// The most it may be.
     activity_most: (0.1, 2.0),
+    /// Convection as a share of the ASHRAE coefficient by Bowen's ratio.
+    convection: (0.1, 2.0),
     /// Share of the stated wind at the water.
     wind_share: (0.0, 1.5),
     /// Water at the start, °C.

@@ -97,13 +97,13 @@ pub(super) fn urgency(planner: &Planner<'_>, found: &BTreeSet<Found>) -> Urgency
 }
 
 /// The checks that what was found calls for: at once, before bed, at first light.
-pub(super) fn checks(winter: &Winter, found: &BTreeSet<Found>) -> Vec<NightCheck> {
-    let mut checks: Vec<NightCheck> =
-        winter.checks.iter().filter(|check| found.contains(&check.when)).cloned().collect();
+pub(super) fn checks<'k>(winter: &'k Winter, found: &BTreeSet<Found>) -> Vec<&'k NightCheck> {
+    let mut checks: Vec<&NightCheck> =
+        winter.checks.iter().filter(|check| found.contains(&check.when)).collect();
     checks.sort_by_key(|check| check.at.unwrap_or(CheckAt::Now));
     checks
 }
 
-pub(super) fn cautions(winter: &Winter, found: &BTreeSet<Found>) -> Vec<NightCheck> {
-    winter.cautions.iter().filter(|caution| found.contains(&caution.when)).cloned().collect()
+pub(super) fn cautions<'k>(winter: &'k Winter, found: &BTreeSet<Found>) -> Vec<&'k NightCheck> {
+    winter.cautions.iter().filter(|caution| found.contains(&caution.when)).collect()
 }

@@ -3,7 +3,7 @@
 //!
 //! Within an hour the weather is steady, so the water follows an exponential; freezing adds up shares
 //! of the time that freezing through would take in that hour's weather. Against the full enthalpy run
-//! under the same hours it stands within 5 % (tests/night_against_full.rs).
+//! under the same hours it stands within 3 % (tests/night.rs).
 
 use crate::knowledge::Equipment;
 use crate::plan::pad::{PadPart, exposure};

@@ -1,0 +1,188 @@
+//! `brumal night`: the plan of a cold night, for one pool or the round.
+
+use super::args::{Common, Format};
+use super::exit::{Done, Failure};
+use super::forecast::{PlaceArgs, site, temperature, weather, wind};
+use super::round::{RoundPool, round};
+use super::surroundings::{Surroundings, base};
+use crate::knowledge::{Knowledge, Urgency, Vocabulary};
+use crate::plan::{NightPlan, Planner, StatedFacts};
+use crate::problem::{Code, Problem, SourceText};
+use crate::render::{night_chart, nights_json, nights_text, svg_chart};
+use crate::weather::{Hour, Site, Stated, hourly_curve};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Hours ahead that a plan looks at.
+const MOST_HOURS: usize = 168;
+/// A round larger than this is planned by two workers.
+const LARGE_ROUND: usize = 500;
+
+/// Plan a cold night from a forecast or a stated low: one pool, or the round
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  brumal night --low 19F --high 34F --fact \"wind.speed=15 mph\"
+  brumal night --forecast tonight.csv --pools round.json
+  brumal night --forecast hourly.json --pool \"Quarry Lane 9\" --chart night.svg
+  brumal night --forecast tonight.csv --pools round.json --exit-code || ring-the-bell
+
+A forecast is a table of hours (time and temperature columns in any named unit, wind if there), an
+EnergyPlus weather file, or the hourly JSON of a weather service. With --exit-code the status is 10
+when something needs doing now.")]
+pub(super) struct NightArgs {
+    /// The forecast, hourly (`-` reads standard input)
+    #[arg(long, value_name = "FILE", conflicts_with = "low")]
+    forecast: Option<PathBuf>,
+    /// The low of the coming night, such as 19F, instead of a forecast
+    #[arg(long, value_name = "TEMP", allow_hyphen_values = true)]
+    low: Option<String>,
+    /// The high of the day around it
+    #[arg(long, value_name = "TEMP", requires = "low", allow_hyphen_values = true)]
+    high: Option<String>,
+    /// The wind, when the forecast has none
+    #[arg(long, value_name = "SPEED")]
+    wind: Option<String>,
+    #[command(flatten)]
+    place: PlaceArgs,
+    /// The pools of the round, as `brumal pool list --format json` writes them
+    #[arg(long, value_name = "FILE")]
+    pools: Option<PathBuf>,
+    /// The parts of this pad, in the form of knowledge/equipment.toml
+    #[arg(long, value_name = "FILE")]
+    pad: Option<PathBuf>,
+    /// Draw the night of one pool into this SVG file
+    #[arg(long, value_name = "FILE")]
+    chart: Option<PathBuf>,
+    /// End in 10 when something needs doing now
+    #[arg(long)]
+    exit_code: bool,
+}
+
+/// Plans.
+pub(super) fn run(
+    args: &NightArgs,
+    common: &Common,
+    around: &mut Surroundings,
+) -> Result<Done, Failure> {
+    let base = base(common, around)?;
+    let mut knowledge = base.knowledge().clone();
+    if let Some(file) = &args.pad {
+        knowledge.equipment = own_pad(&knowledge, file)?;
+    }
+    let words = &knowledge.vocabulary;
+    let pools = round(args.pools.as_deref(), common, words)?;
+    if args.chart.is_some() && pools.len() != 1 {
+        let problem = Problem::error(Code::Value, None, "a chart shows one pool");
+        return Err(Failure::usage(problem.help("name it with `--pool`")));
+    }
+    let (hours, place, assumed) = hours(args, common, around, &pools, words)?;
+    let mut plans = plans(&knowledge, &hours, place, around, &pools);
+    plans.sort_by(NightPlan::before);
+    let air: Vec<_> = hours.iter().map(|hour| (hour.at, hour.air_c)).collect();
+    match around.format {
+        Format::Text => nights_text(&mut around.out, &plans, &air, &assumed, around.view)?,
+        Format::Json => nights_json(&mut around.out, around.at, &plans, &assumed)?,
+    }
+    if let (Some(file), Some(plan)) = (&args.chart, plans.first()) {
+        let svg = svg_chart(&night_chart(plan, &air, around.view.units));
+        std::fs::write(file, svg)?;
+    }
+    let pressing = plans.iter().any(|plan| plan.urgency == Urgency::Now);
+    Ok(if args.exit_code && pressing { Done::Pressing } else { Done::Answered })
+}
+
+fn own_pad(
+    knowledge: &Knowledge,
+    file: &std::path::Path,
+) -> Result<crate::knowledge::Equipment, Failure> {
+    let name = file.display().to_string();
+    let text = std::fs::read_to_string(file).map_err(|error| {
+        let message = format!("`{name}` cannot be read: {error}");
+        Failure::told(Problem::error(Code::File, None, message).help("check the path"))
+    })?;
+    let source = SourceText { name, text };
+    let checked = knowledge.equipment.with_pad(&source);
+    checked.ok().map_err(|problems| Failure::Files(problems, vec![source]))
+}
+
+/// The hours ahead, where the pool is, and what was assumed of the forecast.
+fn hours(
+    args: &NightArgs,
+    common: &Common,
+    around: &Surroundings,
+    pools: &[RoundPool],
+    words: &Vocabulary,
+) -> Result<(Vec<Hour>, Site, Vec<String>), Failure> {
+    let units = around.view.units;
+    let said_wind = args.wind.as_deref().map(|text| wind(text, units)).transpose()?;
+    let Some(file) = &args.forecast else {
+        let Some(low) = args.low.as_deref() else {
+            let problem =
+                Problem::error(Code::Value, None, "neither a forecast nor a low is given");
+            return Err(Failure::usage(problem.help("give `--forecast FILE` or `--low 19F`")));
+        };
+        let (place, taken) = site(&args.place, None, around);
+        let known = pools.first().map(|pool| StatedFacts { words, facts: &pool.facts });
+        let number =
+            |name: &str| known.as_ref().and_then(|known| crate::plan::Told::number(known, name));
+        let stated = Stated {
+            low_c: temperature(low, units)?,
+            high_c: args.high.as_deref().map(|text| temperature(text, units)).transpose()?,
+            now_c: number("air.temperature"),
+            wind_m_s: said_wind.or_else(|| number("wind.speed")),
+            cloud: None,
+        };
+        let series = hourly_curve(&stated, around.at, place);
+        let mut assumed = series.assumed.clone();
+        assumed.extend(taken);
+        return Ok((series.hours().copied().collect(), place, assumed));
+    };
+    let series = weather(file, &args.place, common, around)?.at_year_of(around.at);
+    let (place, taken) = site(&args.place, series.place, around);
+    let failed = |problems: Vec<Problem>| match <[Problem; 1]>::try_from(problems) {
+        Ok([problem]) => Failure::told(problem),
+        Err(problems) => Failure::Files(problems, Vec::new()),
+    };
+    let (mut hours, filled) = series.cut(around.at, MOST_HOURS).map_err(failed)?;
+    for hour in &mut hours {
+        hour.wind_m_s = hour.wind_m_s.or(said_wind);
+    }
+    let mut assumed = series.assumed.clone();
+    assumed.extend(taken.filter(|_| hours.iter().all(|hour| hour.sun_w_m2.is_none())));
+    if filled > 0 {
+        assumed.push(format!("{filled} missing hours filled in from their neighbours"));
+    }
+    Ok((hours, place, assumed))
+}
+
+/// One plan for each pool, by two workers when there are many.
+fn plans<'k>(
+    knowledge: &'k Knowledge,
+    hours: &[Hour],
+    place: Site,
+    around: &Surroundings,
+    pools: &[RoundPool],
+) -> Vec<NightPlan<'k>> {
+    let words = &knowledge.vocabulary;
+    let at = around.at;
+    let work = |share: &[RoundPool]| {
+        let mut planner = Planner::new(knowledge, hours.to_vec(), at, Some(place));
+        share
+            .iter()
+            .map(|pool| planner.plan(&pool.name, &StatedFacts { words, facts: &pool.facts }))
+            .collect::<Vec<_>>()
+    };
+    if pools.len() < LARGE_ROUND {
+        return work(pools);
+    }
+    let (first, second) = pools.split_at(pools.len() / 2);
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| work(second));
+        let mut plans = work(first);
+        if let Ok(more) = other.join() {
+            plans.extend(more);
+        }
+        plans
+    })
+}

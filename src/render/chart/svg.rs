@@ -1,0 +1,220 @@
+//! A chart as SVG: one file, no scripts, readable without colour.
+
+use std::fmt::Write as _;
+
+use super::{Chart, scale};
+use crate::units::{count, trim_number};
+
+const WIDTH: f64 = 760.0;
+const HEIGHT: f64 = 320.0;
+const LEFT: f64 = 56.0;
+const RIGHT: f64 = 120.0;
+const TOP: f64 = 34.0;
+const BOTTOM: f64 = 46.0;
+const STRIP: f64 = 10.0;
+/// Stroke and dash of the lines in their order: dark tones that also part in grey.
+const LINES: [(&str, &str); 4] =
+    [("#1b3a57", ""), ("#a33b20", "6 3"), ("#3f6b3a", "2 3"), ("#6b4e8a", "10 3 2 3")];
+
+/// The chart as a whole SVG element.
+#[must_use]
+pub fn svg_chart(chart: &Chart) -> String {
+    let strips = count(chart.strips.len()) * (STRIP + 4.0);
+    let height = HEIGHT + strips;
+    let (low, high) = chart.range();
+    let steps = count(chart.steps().max(2) - 1);
+    let x = |step: f64| LEFT + step / steps * (WIDTH - LEFT - RIGHT);
+    let y = |value: f64| TOP + (high - value) / (high - low) * (HEIGHT - TOP - BOTTOM);
+    let mut svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" \
+         font-family=\"sans-serif\" font-size=\"12\">\n<title>{title}</title>\n<desc>{desc}</desc>\n\
+         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#ffffff\"/>\n\
+         <text x=\"{LEFT}\" y=\"18\" font-weight=\"bold\">{title} ({unit})</text>\n",
+        title = escape(&chart.title),
+        desc = escape(&description(chart)),
+        unit = escape(&chart.unit),
+    );
+    for tick in scale(low, high, 8.0) {
+        let at = y(tick);
+        let right = WIDTH - RIGHT;
+        push(
+            &mut svg,
+            &format!(
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#e2e2e2\"/>"
+            ),
+        );
+        let (side, base) = (LEFT - 6.0, at + 4.0);
+        push(
+            &mut svg,
+            &format!(
+                "<text x=\"{side}\" y=\"{base:.1}\" text-anchor=\"end\" fill=\"#444\">{}</text>",
+                trim_number(tick, 1)
+            ),
+        );
+    }
+    for (step, label) in &chart.marks {
+        let at = x(count(*step));
+        let base = HEIGHT - BOTTOM + 16.0;
+        push(
+            &mut svg,
+            &format!(
+                "<text x=\"{at:.1}\" y=\"{base}\" text-anchor=\"middle\" fill=\"#444\">{}</text>",
+                escape(label)
+            ),
+        );
+    }
+    for guide in &chart.guides {
+        let (at, right) = (y(guide.value), WIDTH - RIGHT);
+        push(
+            &mut svg,
+            &format!(
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#555\" stroke-dasharray=\"1 4\"/>"
+            ),
+        );
+        push(
+            &mut svg,
+            &format!(
+                "<text x=\"{}\" y=\"{:.1}\" fill=\"#555\">{}</text>",
+                right + 6.0,
+                at + 4.0,
+                escape(&guide.label)
+            ),
+        );
+    }
+    for (line, (colour, dash)) in chart.lines.iter().zip(LINES.iter().cycle()) {
+        let path = path(&line.values, &x, &y);
+        push(
+            &mut svg,
+            &format!(
+                "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.8\" stroke-dasharray=\"{dash}\"/>"
+            ),
+        );
+        let end =
+            line.values.iter().enumerate().rev().find_map(|(at, value)| Some((at, (*value)?)));
+        if let Some((step, value)) = end {
+            push(
+                &mut svg,
+                &format!(
+                    "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"{colour}\">{}</text>",
+                    x(count(step)) + 6.0,
+                    y(value) + 4.0,
+                    escape(&line.label)
+                ),
+            );
+        }
+    }
+    strips_of(&mut svg, chart, &x);
+    svg.push_str("</svg>\n");
+    svg
+}
+
+fn push(svg: &mut String, element: &str) {
+    svg.push_str(element);
+    svg.push('\n');
+}
+
+fn strips_of(svg: &mut String, chart: &Chart, x: &impl Fn(f64) -> f64) {
+    for (row, strip) in chart.strips.iter().enumerate() {
+        let top = HEIGHT - 22.0 + count(row) * (STRIP + 4.0);
+        for (from, to) in &strip.stretches {
+            let (left, right) = (x(count(*from)), x(count(*to)).min(WIDTH - RIGHT));
+            push(
+                svg,
+                &format!(
+                    "<rect x=\"{left:.1}\" y=\"{top:.1}\" width=\"{:.1}\" height=\"{STRIP}\" fill=\"#8a9bb0\" stroke=\"#444\" stroke-width=\"0.5\"/>",
+                    (right - left).max(0.5)
+                ),
+            );
+        }
+        push(
+            svg,
+            &format!(
+                "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"#444\">{}</text>",
+                WIDTH - RIGHT + 6.0,
+                top + 9.0,
+                escape(&strip.label)
+            ),
+        );
+    }
+}
+
+fn path(values: &[Option<f64>], x: &impl Fn(f64) -> f64, y: &impl Fn(f64) -> f64) -> String {
+    let mut path = String::new();
+    let mut pen_down = false;
+    for (step, value) in values.iter().enumerate() {
+        let Some(value) = value.filter(|value| value.is_finite()) else {
+            pen_down = false;
+            continue;
+        };
+        let command = if pen_down { 'L' } else { 'M' };
+        // Writing into a string cannot fail.
+        let _ = write!(path, "{command}{:.1} {:.1}", x(count(step)), y(value));
+        pen_down = true;
+    }
+    path
+}
+
+/// What the chart shows, in words, for those who don't see it.
+fn description(chart: &Chart) -> String {
+    let lines = chart.lines.iter().map(|line| {
+        let values = line.values.iter().flatten();
+        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+            (low.min(*value), high.max(*value))
+        });
+        if low > high {
+            return format!("{}: nothing", line.label);
+        }
+        format!(
+            "{}: {} to {} {}",
+            line.label,
+            trim_number(low, 1),
+            trim_number(high, 1),
+            chart.unit
+        )
+    });
+    lines.collect::<Vec<_>>().join("; ")
+}
+
+/// Text for XML; control characters are dropped.
+pub(super) fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c if c.is_control() => {}
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Line;
+    use super::*;
+
+    #[test]
+    fn names_are_escaped_and_gaps_lift_the_pen() {
+        let chart = Chart {
+            title: "<b>\u{1b}Quarry & Lane</b>".to_owned(),
+            unit: "°C".to_owned(),
+            marks: vec![],
+            lines: vec![Line {
+                label: "air".to_owned(),
+                mark: '*',
+                values: vec![Some(1.0), None, Some(2.0), Some(3.0)],
+            }],
+            guides: vec![],
+            strips: vec![],
+        };
+        let svg = svg_chart(&chart);
+        assert!(svg.contains("&lt;b&gt;Quarry &amp; Lane"), "{svg}");
+        let path = svg.split("<path d=\"").nth(1).unwrap();
+        assert_eq!(path.matches('M').count(), 2, "{svg}");
+        assert!(svg.contains("air: 1 to 3 °C"), "{svg}");
+    }
+}
