@@ -2,6 +2,7 @@
 
 mod ask;
 mod chat;
+mod night;
 mod rules;
 mod setup;
 mod stream;

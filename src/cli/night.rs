@@ -71,7 +71,7 @@ pub(super) fn run(
         knowledge.equipment = own_pad(&knowledge, file)?;
     }
     let words = &knowledge.vocabulary;
-    let pools = round(args.pools.as_deref(), common, words)?;
+    let pools = round(args.pools.as_deref(), common, words, around.at)?;
     if args.chart.is_some() && pools.len() != 1 {
         let problem = Problem::error(Code::Value, None, "a chart shows one pool");
         return Err(Failure::usage(problem.help("name it with `--pool`")));

@@ -2,11 +2,16 @@
 
 use super::args::Common;
 use super::exit::Failure;
+use super::logbook::for_talk;
 use super::stream::written;
+use crate::clock::Moment;
 use crate::facts::{Fact, Origin};
 use crate::knowledge::Vocabulary;
+use crate::logbook::{Found, ProfileEntry, Store as _, find_pool};
 use crate::problem::{Code, Problem};
+use crate::session::value;
 use serde_json::Value;
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// A pool and what is known of it.
@@ -24,8 +29,14 @@ pub(super) fn round(
     file: Option<&Path>,
     common: &Common,
     words: &Vocabulary,
+    at: Moment,
 ) -> Result<Vec<RoundPool>, Failure> {
     let stated = stated(common, words)?;
+    if file.is_none()
+        && let Some(pools) = from_log(common, words, &stated, at)?
+    {
+        return Ok(pools);
+    }
     let Some(file) = file else {
         let name = common.pool.clone().unwrap_or_else(|| "the pool".to_owned());
         return Ok(vec![RoundPool { name, facts: stated }]);
@@ -46,6 +57,43 @@ pub(super) fn round(
         pool.facts.extend(stated.iter().cloned());
     }
     Ok(pools)
+}
+
+/// The pools of the log that are still looked after; `None` without a log, without pools in it, or for
+/// a pool that it does not hold.
+fn from_log(
+    common: &Common,
+    words: &Vocabulary,
+    stated: &[Fact],
+    at: Moment,
+) -> Result<Option<Vec<RoundPool>>, Failure> {
+    let Some(store) = for_talk(common, false)? else { return Ok(None) };
+    let mut kept = store.pools().map_err(Failure::told)?;
+    kept.retain(|pool| pool.retired.is_none());
+    if let Some(wanted) = &common.pool {
+        match find_pool(&kept, wanted) {
+            Found::One(pool) => kept = vec![pool.clone()],
+            _ => return Ok(None),
+        }
+    }
+    if kept.is_empty() {
+        return Ok(None);
+    }
+    let mut profiles: BTreeMap<String, Vec<ProfileEntry>> = BTreeMap::new();
+    for (pool, entry) in store.profiles(at).map_err(Failure::told)? {
+        profiles.entry(pool).or_default().push(entry);
+    }
+    let pools = kept.into_iter().map(|pool| {
+        let of_pool = profiles.get(&pool.id).map_or(&[][..], Vec::as_slice);
+        let known = of_pool.iter().filter_map(|entry| {
+            let (id, def) = (words.find(&entry.name)?, words.def(&entry.name)?);
+            let value = value(def, entry.value.as_ref()?)?;
+            Some(Fact::stated(id, value, entry.given.clone(), Origin::Profile))
+        });
+        let facts = known.chain(stated.iter().cloned()).collect();
+        RoundPool { name: pool.name, facts }
+    });
+    Ok(Some(pools.collect()))
 }
 
 fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<Fact>, Failure> {

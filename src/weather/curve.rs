@@ -84,7 +84,8 @@ pub fn hourly_curve(stated: &Stated, at: Moment, site: Site) -> Series {
     let evening = day_of(site, low_at.date_naive() - Duration::days(1), *now.offset());
     let before = Curve { low_c: stated.low_c, high_c, day: evening };
     let after = Curve { low_c: stated.low_c, high_c, day: morning };
-    let dusk = if now > evening.sunset { now } else { evening.sunset };
+    let from_now = stated.now_c.is_some() && now > evening.sunset;
+    let dusk = if from_now { now } else { evening.sunset };
     let at_dusk = match stated.now_c {
         Some(air) if now >= evening.sunset => air,
         _ => before.by_day(evening.sunset),

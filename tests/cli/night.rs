@@ -1,0 +1,116 @@
+//! `brumal night` as its users run it.
+
+use super::{answered, brumal, ended, home};
+use serde_json::Value;
+
+const FORECAST: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/reference");
+
+#[test]
+fn a_stated_low_is_planned_and_drawn() {
+    let text = answered(
+        &[
+            "night",
+            "--low",
+            "19F",
+            "--high",
+            "34F",
+            "--wind",
+            "15",
+            "--no-log",
+            "--pool",
+            "Quarry Lane 9",
+        ],
+        b"",
+    );
+    assert!(text.starts_with("Quarry Lane 9: NOW\n"), "{text}");
+    for part in [
+        "Lowest 19 °F",
+        "BEFORE BED",
+        "AT FIRST LIGHT",
+        "exposed return pipe",
+        "TAKE CARE",
+        "Never step on a frozen or covered pool",
+        "frost",
+        "Taken for granted: a typical pad",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let chart = text.lines().skip_while(|line| !line.contains("the night ahead"));
+    assert!(chart.take(18).all(|line| line.chars().count() <= 60), "{text}");
+}
+
+#[test]
+fn a_round_is_sorted_worst_first_and_held_to_the_contract() {
+    let home = home("night-round");
+    let (forecast, pools) = (home.join("tonight.csv"), home.join("round.json"));
+    let mut rows = "time,temp_f,wind_mph\n".to_owned();
+    for hour in 0..24 {
+        let (day, clock) = if hour < 18 { (14, hour + 6) } else { (15, hour - 18) };
+        rows += &format!("2026-01-{day}T{clock:02}:00,{},12\n", 36 - hour);
+    }
+    std::fs::write(&forecast, rows).unwrap();
+    std::fs::write(
+        &pools,
+        r#"{"schema": "brumal.pools/1", "pools": [
+        {"name": "Drained", "facts": {"plumbing.drained": true}},
+        {"name": "Guarded", "facts": {"freeze_sensor.fitted": true, "freeze_sensor.tested": true,
+         "freeze_sensor.setpoint": 4.4, "water.temperature": 9}},
+        {"name": "Bare", "facts": {"freeze_sensor.fitted": false, "water.temperature": 4}}]}"#,
+    )
+    .unwrap();
+    let (forecast, pools) = (forecast.to_str().unwrap(), pools.to_str().unwrap());
+    let args = ["night", "--forecast", forecast, "--pools", pools, "--format", "json"];
+    let json: Value = serde_json::from_str(&answered(&args, b"")).unwrap();
+    assert_eq!(json["schema"], "brumal.night/1");
+    let list = json["pools"].as_array().unwrap();
+    let names: Vec<_> = list.iter().map(|pool| pool["pool"].as_str().unwrap()).collect();
+    assert_eq!(names, ["Bare", "Guarded", "Drained"]);
+    let bare = &list[0];
+    assert_eq!(bare["urgency"], "now");
+    // 36 °F at 06:00 falling 1 °F an hour: 32 °F at 10:00, 13 °F at 05:00.
+    assert_eq!(bare["freezing"][0]["from"], "2026-01-14T10:00:00-05:00");
+    assert_eq!(bare["freezing"][0]["hours"], 20.0);
+    assert!((bare["lowest"].as_f64().unwrap() + 10.56).abs() < 0.01);
+    for key in ["pump", "heater", "if_stopped", "actions", "cautions"] {
+        assert!(!bare[key].is_null(), "{key}");
+    }
+    let part = &bare["if_stopped"][1];
+    assert!(part["low_h"].as_f64() <= part["cool_h"].as_f64());
+    assert!(part["cool_h"].as_f64() <= part["high_h"].as_f64());
+    let status = brumal(&[&args[..], &["--exit-code"]].concat()).output().unwrap().status;
+    assert_eq!(status.code(), Some(10));
+    let calm = ["night", "--low", "50F", "--exit-code", "--no-log"];
+    assert_eq!(ended(&calm, b"").0, 0);
+}
+
+#[test]
+fn what_is_no_forecast_ends_in_a_reason() {
+    let old = format!("{FORECAST}/weather_airport_2013_shared.csv");
+    let (status, out, told) =
+        ended(&["night", "--forecast", &old, "--zone", "America/New_York", "--no-log"], b"");
+    assert_eq!((status, out.as_str()), (1, ""));
+    assert!(told.contains("lies in the past: its last hour is 2013-12-30 18:00"), "{told}");
+    for (input, said) in [
+        (&b"date,low,high\n2026-01-14,19,34\n"[..], "a low and high for each day"),
+        (b"hello there\n", "is not a table of hours"),
+        (b"\x00\x01", "is not text"),
+        (b"", "is empty"),
+    ] {
+        let (status, _, told) = ended(&["night", "--forecast", "-", "--no-log"], input);
+        assert!(status == 1 && told.contains(said), "{said}: {told}");
+    }
+    assert_eq!(ended(&["night", "--no-log"], b"").0, 2);
+    assert_eq!(ended(&["night", "--low", "cold", "--no-log"], b"").0, 2);
+}
+
+#[test]
+fn a_typical_year_stands_for_this_one_and_the_chart_is_a_picture() {
+    let home = home("night-chart");
+    let (year, chart) = (format!("{FORECAST}/weather_typical_year.epw"), home.join("night.svg"));
+    let chart_name = chart.to_str().unwrap();
+    let text = answered(&["night", "--forecast", &year, "--chart", chart_name, "--no-log"], b"");
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("the file's year taken for 2026"), "{text}");
+    let svg = std::fs::read_to_string(&chart).unwrap();
+    assert!(svg.starts_with("<svg") && svg.contains("<title>the pool: the night ahead"));
+}
