@@ -262,7 +262,7 @@ impl Builder<'_> {
     fn known(&self, def: &FactDef, phrase: &Phrase, name: &str) -> Option<TermId> {
         let found = self.names.get(name).copied();
         // A knowledge without any lexicon is one of a test: nothing can be said of its terms.
-        if found.is_none() && !self.names.is_empty() {
+        if found.is_none() && self.texts.iter().any(|text| text.name.starts_with("lexicon/")) {
             let problem = Problem::error(
                 Code::UnknownName,
                 self.place(def, phrase),
