@@ -52,6 +52,7 @@ fn pack(folder: &Path) -> Result<(), Vec<problem::Problem>> {
 }
 
 fn write(name: &str, bytes: &[u8]) -> Result<(), Vec<problem::Problem>> {
+    #[expect(clippy::disallowed_methods, reason = "cargo tells a build script by the environment")]
     let out = std::env::var_os("OUT_DIR").unwrap_or_default();
     std::fs::write(Path::new(&out).join(name), bytes).map_err(|why| vec![told(&why)])
 }

@@ -49,7 +49,7 @@ fn state_flag(state: &mut State<'_>, name: &str, flag: bool) {
 
 fn flag(state: &State<'_>, name: &str) -> Option<bool> {
     let id = state.network().knowledge().vocabulary.find(name).unwrap();
-    state.memory().value(id).and_then(|v| v.flag())
+    state.memory().value(id).and_then(Value::flag)
 }
 
 #[test]

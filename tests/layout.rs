@@ -57,6 +57,17 @@ fn written(answer: &Answer, knowledge: &Knowledge, units: System) -> String {
     String::from_utf8(out).unwrap()
 }
 
+fn two_steps() -> Vec<AnswerAction> {
+    let mut breakers =
+        action(1, Urgency::Now, "Switch off the breakers of the pump and the heater.");
+    breakers.cautions = vec!["wet-ground".to_owned()];
+    let mut wiring = action(2, Urgency::Today, "Have the motor and its wiring tested.");
+    wiring.who = Who::Electrician;
+    wiring.wait_h = Some(0.5);
+    wiring.cautions = vec!["wet-ground".to_owned()];
+    vec![breakers, wiring]
+}
+
 fn cold_morning(knowledge: &Knowledge) -> Answer {
     let words = &knowledge.vocabulary;
     let fact = |name: &str, value: Value, given: &str| {
@@ -68,13 +79,6 @@ fn cold_morning(knowledge: &Knowledge) -> Answer {
         likely: Some(Value::Number(7.2)),
         ..fact("water.ph", Value::Number(72.0), "pH 72")
     };
-    let mut breakers =
-        action(1, Urgency::Now, "Switch off the breakers of the pump and the heater.");
-    breakers.cautions = vec!["wet-ground".to_owned()];
-    let mut wiring = action(2, Urgency::Today, "Have the motor and its wiring tested.");
-    wiring.who = Who::Electrician;
-    wiring.wait_h = Some(0.5);
-    wiring.cautions = vec!["wet-ground".to_owned()];
     Answer {
         pool: Some("Quarry Lane 9".to_owned()),
         read: vec![
@@ -99,7 +103,7 @@ fn cold_morning(knowledge: &Knowledge) -> Answer {
             cites: vec!["pump-failure#why-it-freezes".to_owned()],
             source: "common practice".to_owned(),
         }],
-        actions: vec![breakers, wiring],
+        actions: two_steps(),
         cautions: vec![AnswerCaution {
             id: "wet-ground".to_owned(),
             text: "Never stand in water while you touch a panel.".to_owned(),

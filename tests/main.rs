@@ -1,8 +1,4 @@
 //! All integration tests, in one binary.
-#[cfg(test)]
-mod lookup;
-#[cfg(test)]
-mod notes;
 
 #[cfg(test)]
 mod architecture;
@@ -12,6 +8,7 @@ mod cli;
 mod cold_properties;
 #[cfg(test)]
 mod contract;
+#[cfg(test)]
 mod dose_plan;
 #[cfg(test)]
 mod engine;
@@ -21,7 +18,12 @@ mod figures_cold;
 mod knowledge;
 #[cfg(test)]
 mod layout;
+#[cfg(test)]
+mod lookup;
+#[cfg(test)]
 mod night;
+#[cfg(test)]
+mod notes;
 #[cfg(test)]
 mod reading;
 #[cfg(test)]

@@ -8,7 +8,7 @@ use super::answer::AnswerQuestion;
 use super::order::Called;
 use crate::engine::{NodeId, State};
 use crate::facts::{ChoiceSet, FactId, Origin, Value};
-use crate::knowledge::{Bringer, Comparison, Condition, Expr, FactDef, Kind, Rule, Urgency};
+use crate::knowledge::{Bringer, Comparison, Condition, Expr, FactDef, Kind, Urgency};
 use std::collections::BTreeMap;
 
 /// How many candidates are tried out.
@@ -173,7 +173,7 @@ fn numbers(state: &State<'_>, id: FactId, def: &FactDef) -> Vec<Value> {
     for node in state.network().order() {
         let Some(rule) = state.network().rule(*node) else { continue };
         for condition in rule.when.iter().chain(&rule.unless) {
-            thresholds(condition, id, rule, &mut edges);
+            thresholds(condition, id, &mut edges);
         }
     }
     if let Some(range) = state.network().range(id, state.memory()) {
@@ -193,14 +193,14 @@ fn numbers(state: &State<'_>, id: FactId, def: &FactDef) -> Vec<Value> {
 }
 
 /// Adds the numbers, in the canonical unit, that a condition compares a fact with.
-fn thresholds(condition: &Condition, fact: FactId, rule: &Rule, edges: &mut Vec<f64>) {
+fn thresholds(condition: &Condition, fact: FactId, edges: &mut Vec<f64>) {
     match condition {
         Condition::All(parts) | Condition::Any(parts) => {
             for part in parts {
-                thresholds(part, fact, rule, edges);
+                thresholds(part, fact, edges);
             }
         }
-        Condition::Not(part) => thresholds(part, fact, rule, edges),
+        Condition::Not(part) => thresholds(part, fact, edges),
         Condition::Compare(a, sign, b) if !matches!(sign, Comparison::Unequal) => {
             if let (Expr::Fact { id, factor, offset }, Expr::Number(n))
             | (Expr::Number(n), Expr::Fact { id, factor, offset }) = (a, b)

@@ -1,7 +1,7 @@
 //! Conditions of three values: true, false, unknown.
 
 use super::{Memory, Network};
-use crate::facts::FactId;
+use crate::facts::{FactId, Value};
 use crate::knowledge::{BandSet, Comparison, Condition, Expr, Rule};
 
 /// The truth of a condition. Unknown is not false.
@@ -53,12 +53,12 @@ pub(super) fn condition(wanted: &Condition, memory: &Memory, network: &Network) 
             (Some(a), Some(b)) => Truth::of(compare(a, *sign, b)),
             _ => Truth::Unknown,
         },
-        Condition::Flag(id, wanted) => match memory.value(*id).and_then(|value| value.flag()) {
+        Condition::Flag(id, wanted) => match memory.value(*id).and_then(Value::flag) {
             Some(flag) => Truth::of(flag == *wanted),
             None => Truth::Unknown,
         },
         Condition::Is(id, set) | Condition::Has(id, set) => {
-            match memory.value(*id).and_then(|v| v.choices()) {
+            match memory.value(*id).and_then(Value::choices) {
                 Some(choices) => Truth::of(choices.meets(*set)),
                 None => Truth::Unknown,
             }
@@ -119,7 +119,7 @@ fn compare(a: f64, sign: Comparison, b: f64) -> bool {
 }
 
 fn band(id: FactId, bands: BandSet, memory: &Memory, network: &Network) -> Truth {
-    let Some(value) = memory.value(id).and_then(|value| value.number()) else {
+    let Some(value) = memory.value(id).and_then(Value::number) else {
         return Truth::Unknown;
     };
     match network.range(id, memory) {

@@ -1,7 +1,7 @@
 //! The rules and calculators, compiled: who looks at which fact, and in which order nodes fire.
 
 use super::{Calculator, Memory};
-use crate::facts::{FactId, RuleId};
+use crate::facts::{FactId, RuleId, Value};
 use crate::knowledge::{Condition, Knowledge, Range, Rule, SURFACE, contested, layers};
 use crate::problem::{Code, Problem};
 use std::collections::{BTreeMap, BTreeSet};
@@ -149,7 +149,7 @@ impl Network {
     /// The range of a value that applies to what is known of the pool.
     #[must_use]
     pub fn range(&self, fact: FactId, memory: &Memory) -> Option<&Range> {
-        let known = self.surface.and_then(|id| memory.value(id)).and_then(|value| value.choices());
+        let known = self.surface.and_then(|id| memory.value(id)).and_then(Value::choices);
         let mut of_fact =
             self.ranges.get(&fact)?.iter().filter_map(|at| self.knowledge.ranges.get(*at));
         match known {

@@ -16,7 +16,7 @@ impl ChoiceSet {
     /// The set of the first `count` choices.
     #[must_use]
     pub fn all(count: usize) -> Self {
-        (0..count).fold(Self::default(), |set, n| set.with(n))
+        (0..count).fold(Self::default(), Self::with)
     }
 
     /// This set with one choice more.

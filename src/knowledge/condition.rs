@@ -120,14 +120,14 @@ impl Condition {
             }
             // `not` keeps unknown unknown: absence cannot make it true, unless a `is unknown` stands inside.
             Self::Not(part) => {
-                part.facts(&mut |id, absence| visit(id, absence || part.tests_knowing(id)))
+                part.facts(&mut |id, absence| visit(id, absence || part.tests_knowing(id)));
             }
             Self::Compare(a, _, b) => {
                 a.facts(&mut |id| visit(id, false));
                 b.facts(&mut |id| visit(id, false));
             }
             Self::Flag(id, _) | Self::Is(id, _) | Self::Has(id, _) | Self::Band(id, _) => {
-                visit(*id, false)
+                visit(*id, false);
             }
             Self::Known(id, known) => visit(*id, !known),
         }

@@ -1,7 +1,7 @@
 //! Ranges of the water values: five bands by surface, each with its source and standing.
 
 use super::document::{Reader, Text};
-use super::vocabulary::Vocabulary;
+use super::vocabulary::{FactDef, Vocabulary};
 use crate::facts::{ChoiceSet, FactId};
 use crate::problem::{Code, Place, Problem};
 use crate::units::{UnitId, convert, parse_quantity, unit};
@@ -105,7 +105,7 @@ pub(super) fn read_range(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<R
         let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
         table.problem(problem.did_you_mean(&name.text, words.names()));
     }
-    let canonical = fact.and_then(|id| words.get(id)).and_then(|def| def.unit());
+    let canonical = fact.and_then(|id| words.get(id)).and_then(FactDef::unit);
     let edge = |key, missing: f64| {
         let text = table.opt_text(key);
         text.and_then(|text| quantity(table, &text, canonical)).unwrap_or(missing)
@@ -153,7 +153,7 @@ fn read_surfaces(table: &Reader<'_, '_>, words: &Vocabulary) -> ChoiceSet {
             Some(at) => set = set.with(at),
             None => {
                 let message = format!("`{}` is not a surface", text.text);
-                let known = words.def(SURFACE).map(|def| def.values()).unwrap_or(&[]);
+                let known = words.def(SURFACE).map(FactDef::values).unwrap_or(&[]);
                 let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
                 table.problem(problem.did_you_mean(&text.text, known.iter().map(String::as_str)));
             }

@@ -2,6 +2,9 @@
 
 use super::record::PoolRecord;
 
+/// Whether a word may mean a pool with such a name.
+type Alike = dyn Fn(&[String], &String) -> bool;
+
 /// What a name may mean.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Found<'a> {
@@ -36,7 +39,7 @@ pub fn find_pool<'a>(pools: &'a [PoolRecord], wanted: &str) -> Found<'a> {
     let begins = |name: &[String], word: &String| name.iter().any(|part| part.starts_with(word));
     let stands = |name: &[String], word: &String| name.contains(word);
     let near = |name: &[String], word: &String| name.iter().any(|part| is_near(part, word));
-    let rules: [&dyn Fn(&[String], &String) -> bool; 3] = [&stands, &begins, &near];
+    let rules: [&Alike; 3] = [&stands, &begins, &near];
     for rule in rules {
         let fits = |pool: &&PoolRecord| {
             let name = parts_of(&pool.name);

@@ -99,7 +99,7 @@ pub fn due(work: &Work, pools: &[DuePool], at: Moment) -> Vec<PoolDue> {
         .filter(|pool| !pool.items.is_empty())
         .collect();
     let key = |pool: &PoolDue| (pool.urgency(), natural(&pool.name));
-    round.sort_by(|a, b| key(a).cmp(&key(b)));
+    round.sort_by_key(key);
     nearest_next(round)
 }
 

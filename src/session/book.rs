@@ -102,7 +102,7 @@ impl<'b> Session<'b> {
     }
 
     /// A message that asks the record, or speaks to it; `None` for every other.
-    pub(super) fn to_book(&mut self, message: &str, at: Moment) -> Option<Answer> {
+    pub(super) fn tell_book(&mut self, message: &str, at: Moment) -> Option<Answer> {
         self.book.as_ref()?;
         let text = message.trim().trim_end_matches(['.', '!']).to_lowercase();
         let words = &self.base.knowledge().work.words;

@@ -38,10 +38,10 @@ pub fn round(
         let Some(pool) = pools.get_mut(&pool) else { continue };
         match (entry.name.as_str(), entry.value) {
             ("place.latitude", Some(Held::Number(n))) => {
-                pool.place = Some((n, pool.place.map_or(0.0, |p| p.1)))
+                pool.place = Some((n, pool.place.map_or(0.0, |p| p.1)));
             }
             ("place.longitude", Some(Held::Number(n))) => {
-                pool.place = Some((pool.place.map_or(0.0, |p| p.0), n))
+                pool.place = Some((pool.place.map_or(0.0, |p| p.0), n));
             }
             (_, Some(Held::Word(word))) => {
                 pool.profile.insert(entry.name, word);

@@ -80,8 +80,8 @@ impl<'b> Session<'b> {
     /// Answers one message.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
         let mut answer = match said(message) {
-            Some(said) if self.is_for_program(&said) => self.to_program(said, at),
-            _ => match self.to_book(message, at) {
+            Some(said) if self.is_for_program(&said) => self.tell_program(said, at),
+            _ => match self.tell_book(message, at) {
                 Some(answer) => answer,
                 None => self.about_pool(message, at),
             },
@@ -192,7 +192,7 @@ impl<'b> Session<'b> {
         Some(AnswerQuestion { fact: fact.id, name: def.name.clone(), text, why })
     }
 
-    fn to_program(&mut self, said: Said, at: Moment) -> Answer {
+    fn tell_program(&mut self, said: Said, at: Moment) -> Answer {
         match said {
             Said::ForgetThat => {
                 let facts = self.talk.forget_last();

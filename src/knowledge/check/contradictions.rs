@@ -7,6 +7,9 @@ use crate::knowledge::{Bringer, Concluded, Knowledge, Rule};
 use crate::problem::{Code, Problem};
 use std::collections::BTreeMap;
 
+/// A rule with its place.
+type Numbered<'k> = (usize, &'k Rule);
+
 /// The checks of what can be true, and true together.
 pub(super) struct Situations<'k> {
     knowledge: &'k Knowledge,
@@ -77,7 +80,7 @@ impl<'k> Situations<'k> {
         }
     }
 
-    fn callers(&self, one: &str, other: &str) -> Vec<((usize, &'k Rule), (usize, &'k Rule))> {
+    fn callers(&self, one: &str, other: &str) -> Vec<(Numbered<'k>, Numbered<'k>)> {
         let calls = |rule: &Rule, id: &str| rule.call.iter().any(|call| call.id == id);
         let mut pairs = Vec::new();
         for a in self.rules().filter(|(_, rule)| calls(rule, one)) {

@@ -176,7 +176,7 @@ fn unused(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
         rule.facts(&mut |id, _| {
             looked_at.insert(id);
         });
-        looked_at.extend(rule.finding.iter().flat_map(|finding| finding.facts()));
+        looked_at.extend(rule.finding.iter().flat_map(crate::knowledge::Template::facts));
     }
     looked_at.extend(knowledge.actions.iter().flat_map(|action| action.text.facts()));
     looked_at.extend(knowledge.cautions.iter().flat_map(|caution| caution.text.facts()));

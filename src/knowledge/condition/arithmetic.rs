@@ -2,7 +2,7 @@
 
 use super::{Expr, token::Token};
 use crate::facts::FactId;
-use crate::knowledge::vocabulary::Vocabulary;
+use crate::knowledge::vocabulary::{FactDef, Vocabulary};
 use crate::problem::Span;
 use crate::units::{Dimension, UnitId, base_value, unit};
 
@@ -52,7 +52,7 @@ impl Term {
                 let dimension = unit(*id).dimension;
                 Ok((dimension != Dimension::Plain).then_some(dimension))
             }
-            Self::Fact(id, span) => match words.get(*id).and_then(|def| def.unit()) {
+            Self::Fact(id, span) => match words.get(*id).and_then(FactDef::unit) {
                 Some(id) => Ok(Some(unit(id).dimension)),
                 None => Err(Fault::new(format!("`{}` is not a number", words.name(*id)), *span)),
             },
@@ -88,7 +88,7 @@ impl Term {
     pub fn lower(&self, wanted: Option<Dimension>, words: &Vocabulary) -> Result<Expr, Fault> {
         match self {
             Self::Fact(id, _) => {
-                let unit = words.get(*id).and_then(|def| def.unit()).map(unit);
+                let unit = words.get(*id).and_then(FactDef::unit).map(unit);
                 let (factor, offset) = unit.map_or((1.0, 0.0), |unit| (unit.factor, unit.offset));
                 Ok(Expr::Fact { id: *id, factor, offset })
             }

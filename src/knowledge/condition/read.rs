@@ -6,11 +6,15 @@ use super::{Comparison, Concluded, Conclusion, Condition};
 use crate::facts::{ChoiceSet, FactId, Value};
 use crate::knowledge::document::{Problems, Text};
 use crate::knowledge::range::BandSet;
-use crate::knowledge::vocabulary::{Kind, Vocabulary};
+use crate::knowledge::vocabulary::{FactDef, Kind, Vocabulary};
 use crate::problem::{Code, Problem, Span, nearest};
 use crate::units::unit;
 
 /// Reads a condition; what is wrong with it is noted at its place.
+#[expect(
+    clippy::redundant_closure_for_method_calls,
+    reason = "the method alone is not general enough over its lifetimes"
+)]
 pub(in super::super) fn read_condition(
     text: &Text<'_>,
     words: &Vocabulary,
@@ -20,6 +24,10 @@ pub(in super::super) fn read_condition(
 }
 
 /// Reads `fact is value` or `fact = expression`; what is wrong with it is noted at its place.
+#[expect(
+    clippy::redundant_closure_for_method_calls,
+    reason = "the method alone is not general enough over its lifetimes"
+)]
 pub(in super::super) fn read_conclusion(
     text: &Text<'_>,
     words: &Vocabulary,
@@ -285,7 +293,7 @@ impl Parser<'_, '_> {
             let mut sums = Sums { tokens: self.tokens, at: self.at, words: self.words };
             let term = sums.sum()?;
             self.at = sums.at;
-            let Some(canonical) = self.words.get(id).and_then(|def| def.unit()) else {
+            let Some(canonical) = self.words.get(id).and_then(FactDef::unit) else {
                 return Err(Fault::new(format!("`{name}` is not a number"), span)
                     .help("write `fact is value`"));
             };

@@ -8,6 +8,9 @@ use crate::chemistry::{Water, replaced_share};
 use crate::facts::Value;
 use crate::units::{convert, display_unit, find_unit, show, trim_number};
 
+/// Where a goal's limit stands.
+type Limit = fn(&Goal) -> f64;
+
 /// A fact's value as an answer says it.
 pub(super) fn shown(request: &DoseRequest<'_>, name: &str, value: f64) -> String {
     let def = request.knowledge.vocabulary.def(name);
@@ -26,7 +29,7 @@ pub(super) fn replacements(
     goals: &[Goal],
 ) -> Vec<Replacement> {
     // Cyanuric acid weakens chlorine from its limit on; hard or salty water is borne to the outer one.
-    let limits: [(&str, fn(&Goal) -> f64); 3] = [
+    let limits: [(&str, Limit); 3] = [
         ("water.cyanuric_acid", |goal| goal.high),
         ("water.calcium_hardness", |goal| if goal.asked { goal.high } else { goal.very_high }),
         ("water.salt", |goal| if goal.asked { goal.high } else { goal.very_high }),

@@ -4,7 +4,7 @@ use super::goal::{Goal, choice};
 use super::reading::Tested;
 use super::{DoseRequest, HeldBack};
 use crate::chemistry::{Effect, Substance};
-use crate::knowledge::{Product, Strength, Use};
+use crate::knowledge::{FactDef, Product, Strength, Use};
 
 /// A product with its strength and what a mole of it does.
 #[derive(Debug, Clone)]
@@ -37,7 +37,7 @@ pub(super) fn on_hand(request: &DoseRequest<'_>, product: &Product) -> bool {
     let Some(id) = words.find("chemical.on_hand") else { return true };
     let said = request.facts.iter().rev().find(|fact| fact.id == id && !fact.supposed);
     let Some(set) = said.and_then(|fact| fact.value.choices()) else { return true };
-    let values = words.get(id).map(|def| def.values()).unwrap_or_default();
+    let values = words.get(id).map(FactDef::values).unwrap_or_default();
     set.iter().any(|at| values.get(at).is_some_and(|value| *value == product.id))
 }
 

@@ -178,7 +178,8 @@ pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer, asked: bool) -> i
         return Ok(());
     }
     sheet.heading(Role::Heading, "FROM THE NOTES")?;
-    let support = !asked && !(answer.findings.is_empty() && answer.actions.is_empty());
+    let alone = answer.findings.is_empty() && answer.actions.is_empty();
+    let support = !(asked || alone);
     for passage in answer.passages.iter().take(SHOWN) {
         let cite = format!(" [{}#{}]", passage.note, passage.section);
         sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;

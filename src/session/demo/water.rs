@@ -161,7 +161,7 @@ impl Water {
         if self.visits % 4 == 1 {
             done.push("full-test");
         }
-        if self.visits % 3 == 0 || self.temperature_c > 10.0 {
+        if self.visits.is_multiple_of(3) || self.temperature_c > 10.0 {
             done.push("brush");
         }
         if self.visits % 6 == 2 && self.temperature_c > 3.0 {
