@@ -9,6 +9,7 @@ mod compose;
 mod explain;
 mod order;
 mod question;
+mod report;
 
 pub use answer::{
     Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
@@ -19,3 +20,4 @@ pub use compose::{compose, figures};
 pub use explain::{explain_action, explain_not, explain_rule};
 pub use order::{Called, called};
 pub use question::question;
+pub use report::{ColdNight, Report, ReportVisit, Series};

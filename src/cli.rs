@@ -17,6 +17,7 @@ mod message;
 mod night;
 mod pool;
 mod read;
+mod report;
 mod round;
 mod rules;
 mod setup;
@@ -53,6 +54,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Night(night)) => night::run(&night, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
+        Some(Command::Report(report)) => report::run(&report, &args.common, around),
         Some(Command::Due(due)) => due::run(&due, &args.common, around),
         Some(Command::Pool(pool)) => pool::run(&pool, &args.common, around),
         Some(Command::Log(log)) => log::run(&log, &args.common, around),

@@ -6,6 +6,7 @@
 mod calendar;
 mod chart;
 mod clean;
+mod html;
 mod json;
 mod layout;
 mod night;
@@ -16,6 +17,7 @@ mod text;
 pub use calendar::calendar;
 pub use chart::{Chart, Guide, Line, Strip, plain_chart, svg_chart};
 pub use clean::clean;
+pub use html::report as report_html;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;
 pub use night::{night_chart, nights_json, nights_text};

@@ -1,6 +1,6 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, demo, due, log, night, pool, read, rules, setup, stream};
+use super::{ask, chat, demo, due, log, night, pool, read, report, rules, setup, stream};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -41,6 +41,7 @@ pub(super) enum Command {
     Rules(rules::RulesArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),
+    Report(report::ReportArgs),
     Pool(pool::PoolArgs),
     Log(log::LogArgs),
     Setup(setup::SetupArgs),

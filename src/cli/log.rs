@@ -6,7 +6,7 @@ mod exchange;
 mod sheet;
 mod show;
 
-pub(super) use show::day;
+pub(super) use show::{day, stretch};
 
 use super::args::Common;
 use super::exit::{Done, Failure};

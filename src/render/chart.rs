@@ -81,7 +81,7 @@ impl Chart {
 
 /// The steps of a nice scale between two values: multiples of 1, 2 or 5 times a power of ten, at
 /// most `most` of them.
-fn scale(low: f64, high: f64, most: f64) -> Vec<f64> {
+pub(super) fn scale(low: f64, high: f64, most: f64) -> Vec<f64> {
     let rough = ((high - low) / most).max(1e-9);
     let power = 10f64.powf(rough.log10().floor());
     let step = [1.0, 2.0, 5.0, 10.0]

@@ -64,7 +64,7 @@ impl Water {
         self.ph += dice.between(0.0, 0.025);
         self.alkalinity -= dice.between(0.0, 0.25);
         self.pressure_kpa += self.dirt_kpa * dice.between(0.5, 1.5);
-        self.drop_mm += dice.between(0.5, 2.0) + if self.leaks { 7.0 } else { 0.0 };
+        self.drop_mm += dice.between(0.5, 2.0) + if self.leaks { 17.0 } else { 0.0 };
         if dice.chance(0.18) {
             // Rain or melting snow dilutes what is dissolved.
             self.drop_mm = (self.drop_mm - dice.between(3.0, 12.0)).max(0.0);
@@ -172,7 +172,7 @@ impl Water {
             self.pressure_kpa = self.clean_kpa + dice.between(0.0, 5.0);
             visit.note = "pressure was up; clean again after it".to_owned();
         }
-        if self.drop_mm > 60.0 {
+        if self.drop_mm > 45.0 {
             visit.note = "topped up to mid-skimmer".to_owned();
             self.drop_mm = 0.0;
         }
