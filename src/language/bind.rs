@@ -135,7 +135,8 @@ impl Binder<'_, '_> {
         for n in (at.saturating_sub(3)..at).rev() {
             let Some(piece) = self.pieces.get(n) else { return false };
             if piece.is_label() && !piece.leads && !piece.is(Role::Ahead) && !piece.is(Role::Past) {
-                return true;
+                let number = n.checked_sub(1).and_then(|n| self.pieces.get(n));
+                return number.is_none_or(|piece| piece.measure.is_none());
             }
             if !piece.is_clear() {
                 return false;

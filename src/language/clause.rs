@@ -150,13 +150,24 @@ fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {
             if piece.ends_sentence() {
                 sentence += 1;
             }
-        } else if at > first && begins(pieces, at, lexicon) {
+        } else if at > first && begins(pieces, at, lexicon) && !asked_on(pieces, first, at, lexicon)
+        {
             close(&mut list, pieces, (first, at), sentence, lexicon);
             first = at;
         }
     }
     close(&mut list, pieces, (first, pieces.len()), sentence, lexicon);
     list
+}
+
+/// "How much acid do I need": the second opener belongs to the question that runs.
+fn asked_on(pieces: &[Piece<'_>], first: usize, at: usize, lexicon: &Lexicon) -> bool {
+    let joins = |role| pieces.get(at).is_some_and(|piece| piece.is(role));
+    let parted = at.checked_sub(1).and_then(|n| pieces.get(n)).is_some_and(|p| p.is(Role::And));
+    !parted
+        && !joins(Role::If)
+        && !joins(Role::Turn)
+        && pieces.get(first).is_some_and(|piece| asks(piece, lexicon).any(|ask| ask.starts))
 }
 
 /// "pH? 7.4.": a label asked and answered in one breath.

@@ -194,8 +194,12 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let (first, last) = label.map_or((found.number, found.number), |label| {
         (label.min(found.number), label.max(found.number))
     });
-    let past = (found.number.saturating_sub(2)..found.number)
-        .any(|n| binder.pieces.get(n).is_some_and(|p| p.is(Role::Past) || p.is(Role::Formerly)));
+    let before = found.number.checked_sub(1).and_then(|n| binder.pieces.get(n));
+    let from = measure.from.is_none() && before.is_some_and(|piece| piece.is(Role::From));
+    let past = from
+        || (found.number.saturating_sub(2)..found.number).any(|n| {
+            binder.pieces.get(n).is_some_and(|p| p.is(Role::Past) || p.is(Role::Formerly))
+        });
     Some(Statement {
         supposed,
         past,
