@@ -1,6 +1,7 @@
 //! The record: nothing lost, nothing half there, what was true stays true, out and in again the same.
 
 mod crash;
+mod due;
 mod exchange;
 mod talk;
 
