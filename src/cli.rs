@@ -20,6 +20,7 @@ mod read;
 mod report;
 mod round;
 mod rules;
+mod season;
 mod setup;
 mod stream;
 mod surroundings;
@@ -52,6 +53,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Read(read)) => read::run(&read, &args.common, around),
         Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
         Some(Command::Night(night)) => night::run(&night, &args.common, around),
+        Some(Command::Season(season)) => season::run(&season, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
         Some(Command::Report(report)) => report::run(&report, &args.common, around),

@@ -4,6 +4,7 @@ mod dose;
 mod due;
 mod night;
 mod pad;
+mod season;
 mod told;
 
 pub use dose::{
@@ -16,4 +17,5 @@ pub use night::{
     Window, after_failure, stated_night,
 };
 pub use pad::{Pad, PadPart, PoolHeat, Told, exposure, pad, part_body, pool_heat, wind_told};
+pub use season::{Control, Cost, Covered, Tariff, Verdict, Winter, covers, winter};
 pub use told::Stated as StatedFacts;

@@ -11,6 +11,7 @@ mod json;
 mod layout;
 mod night;
 mod problem;
+mod season;
 mod style;
 mod text;
 
@@ -22,5 +23,6 @@ pub use json::{answer as answer_json, line as json_line, reading as reading_json
 pub use layout::Sheet;
 pub use night::{night_chart, nights_json, nights_text};
 pub use problem::{problems as problems_text, problems_json};
+pub use season::{Season, season_json, season_page, season_text};
 pub use style::{Role, View};
 pub use text::{answer as answer_text, reading as reading_text};

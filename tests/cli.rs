@@ -4,6 +4,7 @@ mod ask;
 mod chat;
 mod night;
 mod rules;
+mod season;
 mod setup;
 mod stream;
 #[cfg(unix)]

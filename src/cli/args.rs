@@ -1,6 +1,6 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, demo, due, log, night, pool, read, report, rules, setup, stream};
+use super::{ask, chat, demo, due, log, night, pool, read, report, rules, season, setup, stream};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -38,6 +38,7 @@ pub(super) enum Command {
     Read(read::ReadArgs),
     Stream(stream::StreamArgs),
     Night(night::NightArgs),
+    Season(season::SeasonArgs),
     Rules(rules::RulesArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),

@@ -15,6 +15,7 @@ mod tables;
 pub use after::{AfterFailure, PartAfter, PartState, after_failure};
 pub use forecast::stated_night;
 pub use heat::HeaterNeed;
+pub(in crate::plan) use heat::heat_pump;
 pub use pump::SpeedNeed;
 
 use std::collections::BTreeMap;

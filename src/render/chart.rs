@@ -6,6 +6,7 @@ mod plain;
 mod svg;
 
 pub use plain::plain_chart;
+pub(super) use svg::escape;
 pub use svg::svg_chart;
 
 /// One line of a chart.

@@ -9,6 +9,7 @@ use crate::units::{System, convert, display_unit, find_unit, show, unit};
 use chrono::{DateTime, FixedOffset, Timelike as _};
 
 pub use json::nights_json;
+pub(super) use json::rounded;
 pub use text::nights_text;
 
 /// The night of one pool: air, the water in the exposed run if it stops, and the windows.
@@ -39,7 +40,7 @@ pub fn night_chart(
         .collect();
     Chart {
         title: format!("{}: the night ahead", plan.pool),
-        unit: shown_unit("°C", units).to_owned(),
+        unit: unit_shown("°C", units).to_owned(),
         marks,
         lines: vec![
             Line {
@@ -68,6 +69,6 @@ pub(super) fn shown(value: f64, canonical: &str, decimals: u8, units: System) ->
     find_unit(canonical).map_or_else(String::new, |id| show(value, id, decimals, units))
 }
 
-fn shown_unit(canonical: &str, units: System) -> &'static str {
+pub(super) fn unit_shown(canonical: &str, units: System) -> &'static str {
     find_unit(canonical).map_or("", |id| unit(display_unit(id, units)).name)
 }

@@ -176,7 +176,7 @@ fn description(chart: &Chart) -> String {
 }
 
 /// Text for XML; control characters are dropped.
-pub(super) fn escape(text: &str) -> String {
+pub(in crate::render) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
