@@ -4,6 +4,7 @@ mod crash;
 mod due;
 mod exchange;
 mod talk;
+mod trends;
 
 use brumal::clock::Moment;
 use brumal::logbook::{

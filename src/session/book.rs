@@ -164,7 +164,7 @@ impl<'b> Session<'b> {
             self.talk.close_history();
             return Vec::new();
         };
-        let known = match history(book.store, &pool, at, self.base.knowledge()) {
+        let known = match history(book.store, &pool, at, self.base) {
             Ok(known) => known,
             Err(problem) => return vec![plain("log", &format!("{}.", problem.message))],
         };

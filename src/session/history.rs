@@ -1,13 +1,19 @@
 //! Between the record and the facts: rows become facts with an age, what was said becomes rows.
 
+use super::base::Base;
+use super::trends::trends;
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Value};
 use crate::knowledge::{FactDef, Kind, Knowledge, Vocabulary};
 use crate::logbook::{Held, Latest, NewVisit, PoolRecord, ProfileEntry, Reading, Store, Stretch};
 use crate::problem::Problem;
+use crate::units::System;
 
 /// Readings older than this are not even called stale.
 const OLDEST_H: f64 = 400.0 * 24.0;
+
+/// Trends rest on the visits of so many hours.
+const TREND_H: f64 = 60.0 * 24.0;
 
 /// Facts about time itself (`pump.stopped_for`, `task.brush.days_ago`) grow older and are no readings.
 const TASKS: &str = "task.";
@@ -56,11 +62,12 @@ pub fn history(
     store: &dyn Store,
     pool: &PoolRecord,
     at: Moment,
-    knowledge: &Knowledge,
+    base: &Base,
 ) -> Result<History, Problem> {
+    let knowledge = base.knowledge();
     let words = &knowledge.vocabulary;
-    let mut history =
-        History { profile: of_profile(&store.profile(&pool.id, at)?, words), ..History::default() };
+    let profile = store.profile(&pool.id, at)?;
+    let mut history = History { profile: of_profile(&profile, words), ..History::default() };
     let stretch = Stretch { from: Some(at.plus_hours(-OLDEST_H)), to: Some(at) };
     for one in store.latest(&pool.id, stretch)? {
         let Some(id) = words.find(&one.fact) else { continue };
@@ -70,6 +77,17 @@ pub fn history(
         match def.fresh_h {
             Some(fresh) if age > fresh => history.stale.push((id, value, age)),
             _ => history.fresh.push((id, value, age)),
+        }
+    }
+    let recent = Stretch { from: Some(at.plus_hours(-TREND_H)), to: Some(at) };
+    let visits = store.visits(&pool.id, recent, usize::MAX)?;
+    let age = visits.first().map_or(0.0, |visit| at.hours_since(visit.at));
+    for trend in trends(base, &visits, &profile, at, System::default()) {
+        for (name, held) in trend.facts {
+            let def = words.def(name).filter(|def| def.fresh_h.is_none_or(|fresh| age <= fresh));
+            if let (Some(id), Some(def)) = (words.find(name), def) {
+                history.fresh.extend(value(def, &held).map(|value| (id, value, age)));
+            }
         }
     }
     for (of, task, when) in store.done(stretch)? {

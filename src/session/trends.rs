@@ -22,6 +22,8 @@ pub struct Trend {
     pub value: f64,
     /// The sentence.
     pub text: String,
+    /// The facts by which rules may use it.
+    pub facts: Vec<(&'static str, Held)>,
 }
 
 fn number(visit: &Visit, fact: &str) -> Option<f64> {
@@ -84,6 +86,7 @@ fn chlorine_use(visits: &[Visit]) -> Option<Trend> {
         name: "chlorine_use",
         value,
         text: format!("Free chlorine falls by about {value:.2} mg/L a day (middle of {many} stretches without a dose)."),
+        facts: vec![("trend.chlorine_use", Held::Number(value))],
     })
 }
 
@@ -108,6 +111,7 @@ fn filter_rise(visits: &[Visit], at: Moment, units: System) -> Option<Trend> {
             "The filter's pressure rises by {week} a week since it was cleaned on {}; it reaches {rise} over the clean gauge {when}.",
             cleaned.at.time().format("%-d %B")
         ),
+        facts: vec![("trend.filter_days", Held::Number(ahead.max(0.0)))],
     })
 }
 
@@ -121,8 +125,9 @@ fn level_loss(
     let rate = |pair: &[Visit]| {
         let [later, earlier] = pair else { return None };
         let days = later.at.hours_since(earlier.at) / 24.0;
-        let fell = number(later, "water.level_drop")? - number(earlier, "water.level_drop")?;
-        (days >= 0.5 && fell > 0.0).then_some(fell / days)
+        // How far it fell since the visit before, at which it was brought back to its mark.
+        let fell = number(later, "water.level_drop")?;
+        (0.5..=15.0).contains(&days).then_some(fell / days)
     };
     let rates: Vec<f64> = visits.windows(2).filter_map(rate).collect();
     if rates.len() < FEWEST {
@@ -135,8 +140,12 @@ fn level_loss(
     let value = median(rates)?;
     let per_day = find_unit("mm/d")?;
     let shown = |value: f64| show(value, per_day, 2, units);
-    let text = if value > most && share >= 0.75 {
-        let confidence = if share >= 0.9 && many >= 10 { "likely" } else { "possible" };
+    let confidence = match value > most && share >= 0.75 {
+        true if share >= 0.9 && many >= 10 => "likely",
+        true => "possible",
+        false => "none",
+    };
+    let text = if confidence != "none" {
         format!(
             "The level falls by {} where evaporation explains about {} and {} at most: a leak is {confidence} ({over:.0} of {many} stretches between visits are above it).",
             shown(value),
@@ -150,7 +159,11 @@ fn level_loss(
             shown(most)
         )
     };
-    Some(Trend { name: "level_loss", value, text })
+    let facts = vec![
+        ("trend.level_loss", Held::Number(value)),
+        ("trend.leak", Held::Word(confidence.to_owned())),
+    ];
+    Some(Trend { name: "level_loss", value, text, facts })
 }
 
 /// Evaporation at the middle of air and water, mm a day: best and most, by the calculator that answers use.
@@ -190,6 +203,7 @@ fn dilution(visits: &[Visit], fact: &str, title: &str) -> Option<Trend> {
         name: "dilution",
         value: fit.slope,
         text: format!("{title} {way} by about {:.0} mg/L a month.", month.abs()),
+        facts: Vec::new(),
     })
 }
 
@@ -214,6 +228,7 @@ fn acid_demand(visits: &[Visit]) -> Option<Trend> {
             acid.len(),
             value * 7.0
         ),
+        facts: Vec::new(),
     })
 }
 

@@ -172,10 +172,10 @@ impl Water {
             self.pressure_kpa = self.clean_kpa + dice.between(0.0, 5.0);
             visit.note = "pressure was up; clean again after it".to_owned();
         }
-        if self.drop_mm > 45.0 {
+        if self.drop_mm > 25.0 {
             visit.note = "topped up to mid-skimmer".to_owned();
-            self.drop_mm = 0.0;
         }
+        self.drop_mm = 0.0;
         if (8..12).contains(&day) && dice.chance(0.8) {
             done.push("freeze-sensor-test");
             done.push("drain-plug-drill");
