@@ -195,7 +195,9 @@ fn every_test_file_is_part_of_the_one_binary() {
         let path = entry.unwrap().path();
         let name = path.file_stem().unwrap().to_str().unwrap();
         if path.extension().is_some_and(|ending| ending == "rs") && name != "main" {
-            assert!(main.contains(&format!("mod {name};")), "tests/{name}.rs is never run");
+            // The lints tell tests from the program by this mark.
+            let line = format!("#[cfg(test)]\nmod {name};");
+            assert!(main.contains(&line), "tests/{name}.rs is never run, or not marked as a test");
         }
     }
 }

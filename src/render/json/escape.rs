@@ -13,6 +13,10 @@ impl Formatter for Escaping {
         writer: &mut W,
         fragment: &str,
     ) -> io::Result<()> {
+        // Most text is plain ASCII: nothing to look at character by character.
+        if fragment.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+            return writer.write_all(fragment.as_bytes());
+        }
         let mut rest = fragment;
         while let Some(at) = rest.find(|c| !shows(c)) {
             let (before, from) = rest.split_at_checked(at).unwrap_or((rest, ""));
