@@ -16,15 +16,29 @@ const STRIP: f64 = 10.0;
 const LINES: [(&str, &str); 4] =
     [("#1b3a57", ""), ("#a33b20", "6 3"), ("#3f6b3a", "2 3"), ("#6b4e8a", "10 3 2 3")];
 
+/// Where steps and values lie on the picture.
+struct Plan {
+    low: f64,
+    high: f64,
+    steps: f64,
+}
+
+impl Plan {
+    fn x(&self, step: f64) -> f64 {
+        LEFT + step / self.steps * (WIDTH - LEFT - RIGHT)
+    }
+
+    fn y(&self, value: f64) -> f64 {
+        TOP + (self.high - value) / (self.high - self.low) * (HEIGHT - TOP - BOTTOM)
+    }
+}
+
 /// The chart as a whole SVG element.
 #[must_use]
 pub fn svg_chart(chart: &Chart) -> String {
-    let strips = count(chart.strips.len()) * (STRIP + 4.0);
-    let height = HEIGHT + strips;
+    let height = HEIGHT + count(chart.strips.len()) * (STRIP + 4.0);
     let (low, high) = chart.range();
-    let steps = count(chart.steps().max(2) - 1);
-    let x = |step: f64| LEFT + step / steps * (WIDTH - LEFT - RIGHT);
-    let y = |value: f64| TOP + (high - value) / (high - low) * (HEIGHT - TOP - BOTTOM);
+    let plan = Plan { low, high, steps: count(chart.steps().max(2) - 1) };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" \
          font-family=\"sans-serif\" font-size=\"12\">\n<title>{title}</title>\n<desc>{desc}</desc>\n\
@@ -34,66 +48,73 @@ pub fn svg_chart(chart: &Chart) -> String {
         desc = escape(&description(chart)),
         unit = escape(&chart.unit),
     );
-    for tick in scale(low, high, 8.0) {
-        let at = y(tick);
-        let right = WIDTH - RIGHT;
+    axes(&mut svg, chart, &plan);
+    guides(&mut svg, chart, &plan);
+    lines(&mut svg, chart, &plan);
+    strips_of(&mut svg, chart, &|step| plan.x(step));
+    svg.push_str("</svg>\n");
+    svg
+}
+
+fn axes(svg: &mut String, chart: &Chart, plan: &Plan) {
+    let (right, side) = (WIDTH - RIGHT, LEFT - 6.0);
+    for tick in scale(plan.low, plan.high, 8.0) {
+        let at = plan.y(tick);
         push(
-            &mut svg,
+            svg,
             &format!(
-                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#e2e2e2\"/>"
-            ),
-        );
-        let (side, base) = (LEFT - 6.0, at + 4.0);
-        push(
-            &mut svg,
-            &format!(
-                "<text x=\"{side}\" y=\"{base:.1}\" text-anchor=\"end\" fill=\"#444\">{}</text>",
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#e2e2e2\"/>\n\
+                 <text x=\"{side}\" y=\"{:.1}\" text-anchor=\"end\" fill=\"#444\">{}</text>",
+                at + 4.0,
                 trim_number(tick, 1)
             ),
         );
     }
+    let base = HEIGHT - BOTTOM + 16.0;
     for (step, label) in &chart.marks {
-        let at = x(count(*step));
-        let base = HEIGHT - BOTTOM + 16.0;
         push(
-            &mut svg,
+            svg,
             &format!(
-                "<text x=\"{at:.1}\" y=\"{base}\" text-anchor=\"middle\" fill=\"#444\">{}</text>",
+                "<text x=\"{:.1}\" y=\"{base}\" text-anchor=\"middle\" fill=\"#444\">{}</text>",
+                plan.x(count(*step)),
                 escape(label)
             ),
         );
     }
+}
+
+fn guides(svg: &mut String, chart: &Chart, plan: &Plan) {
+    let right = WIDTH - RIGHT;
     for guide in &chart.guides {
-        let (at, right) = (y(guide.value), WIDTH - RIGHT);
+        let at = plan.y(guide.value);
         push(
-            &mut svg,
+            svg,
             &format!(
-                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#555\" stroke-dasharray=\"1 4\"/>"
-            ),
-        );
-        push(
-            &mut svg,
-            &format!(
-                "<text x=\"{}\" y=\"{:.1}\" fill=\"#555\">{}</text>",
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#555\" \
+                 stroke-dasharray=\"1 4\"/>\n<text x=\"{}\" y=\"{:.1}\" fill=\"#555\">{}</text>",
                 right + 6.0,
                 at + 4.0,
                 escape(&guide.label)
             ),
         );
     }
+}
+
+fn lines(svg: &mut String, chart: &Chart, plan: &Plan) {
+    let (x, y) = (|step: f64| plan.x(step), |value: f64| plan.y(value));
     for (line, (colour, dash)) in chart.lines.iter().zip(LINES.iter().cycle()) {
         let path = path(&line.values, &x, &y);
         push(
-            &mut svg,
+            svg,
             &format!(
-                "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.8\" stroke-dasharray=\"{dash}\"/>"
+                "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.8\" \
+                 stroke-dasharray=\"{dash}\"/>"
             ),
         );
-        let end =
-            line.values.iter().enumerate().rev().find_map(|(at, value)| Some((at, (*value)?)));
-        if let Some((step, value)) = end {
+        let mut ends = line.values.iter().enumerate().rev();
+        if let Some((step, value)) = ends.find_map(|(at, value)| Some((at, (*value)?))) {
             push(
-                &mut svg,
+                svg,
                 &format!(
                     "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"{colour}\">{}</text>",
                     x(count(step)) + 6.0,
@@ -103,9 +124,6 @@ pub fn svg_chart(chart: &Chart) -> String {
             );
         }
     }
-    strips_of(&mut svg, chart, &x);
-    svg.push_str("</svg>\n");
-    svg
 }
 
 fn push(svg: &mut String, element: &str) {
