@@ -6,6 +6,7 @@
 mod answer;
 mod compare;
 mod compose;
+mod dose;
 mod explain;
 mod order;
 mod question;
@@ -17,6 +18,7 @@ pub use answer::{
 };
 pub use compare::{Difference, differences};
 pub use compose::{compose, figures};
+pub use dose::{DoseLine, DoseLineKind, dose_lines};
 pub use explain::{explain_action, explain_not, explain_rule};
 pub use order::{Called, called};
 pub use question::question;

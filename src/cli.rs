@@ -7,6 +7,7 @@ mod args;
 mod ask;
 mod chat;
 mod demo;
+mod dose;
 mod due;
 mod exit;
 mod forecast;
@@ -54,6 +55,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Stream(stream)) => stream::run(&stream, &args.common, around),
         Some(Command::Night(night)) => night::run(&night, &args.common, around),
         Some(Command::Season(season)) => season::run(&season, &args.common, around),
+        Some(Command::Dose(dose)) => dose::run(&dose, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
         Some(Command::Report(report)) => report::run(&report, &args.common, around),

@@ -6,6 +6,7 @@
 mod calendar;
 mod chart;
 mod clean;
+mod dose;
 mod html;
 mod json;
 mod layout;
@@ -18,6 +19,7 @@ mod text;
 pub use calendar::calendar;
 pub use chart::{Chart, Guide, Line, Strip, plain_chart, svg_chart};
 pub use clean::clean;
+pub use dose::{dose_json, dose_text};
 pub use html::report as report_html;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;

@@ -2,6 +2,7 @@
 
 mod ask;
 mod chat;
+mod dose;
 mod night;
 mod rules;
 mod season;

@@ -252,3 +252,21 @@ fn hypochlorous_acid_in_the_cold_within_5_percent() {
     }
     tally.done();
 }
+
+/// A hundred more doses by the same program, made by `benches/reference_waters.py --doses`: up to 6,000 mg/L of salt, 0 to
+/// 38 °C, pH 6.7 to 8.4.
+#[test]
+fn after_doses_of_our_own_making() {
+    let mut tally = Tally::default();
+    for row in rows("dosing_own.csv") {
+        let case = row.text("case").unwrap();
+        let water = row.water();
+        let added = [(substance(row.text("chemical").unwrap()), row.given("dose_mmol_l") / 1000.0)];
+        let after = water_after(&Composition::of(&water).unwrap(), &added);
+        let settled = after.settled(water.temperature_c).unwrap();
+        tally.near(case, "pH", settled.ph, row.given("ph_after"), 0.02);
+        let index = row.given("saturation_index_after");
+        tally.near(case, "index", settled.calcite_index, index, 0.02);
+    }
+    tally.done();
+}

@@ -1,6 +1,8 @@
 //! The arguments: commands, and the options that all of them take.
 
-use super::{ask, chat, demo, due, log, night, pool, read, report, rules, season, setup, stream};
+use super::{
+    ask, chat, demo, dose, due, log, night, pool, read, report, rules, season, setup, stream,
+};
 use crate::clock::Moment;
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -39,6 +41,7 @@ pub(super) enum Command {
     Stream(stream::StreamArgs),
     Night(night::NightArgs),
     Season(season::SeasonArgs),
+    Dose(dose::DoseArgs),
     Rules(rules::RulesArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),

@@ -138,11 +138,17 @@ impl<'b> Session<'b> {
         self.talk.asked = None;
         answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
         reply::to_asks(self, message, &reading, &mut answer);
+        reply::to_dose(self, message, &reading, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
         self.hold(message, &reading.facts, at, &mut answer);
-        answer.unread =
-            reading.unread.into_iter().map(|u| Unread { text: u.text, span: u.span }).collect();
+        let used = self.dose_words(message, &reading);
+        answer.unread = reading
+            .unread
+            .into_iter()
+            .filter(|unread| !used.iter().any(|word| word == unread.text.trim()))
+            .map(|u| Unread { text: u.text, span: u.span })
+            .collect();
         answer.read = reading.facts;
         if let Some(question) = self.doubt() {
             answer.questions = vec![question];
