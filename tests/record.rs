@@ -199,6 +199,20 @@ fn a_backup_while_in_use_is_whole_and_overwrites_nothing() {
 }
 
 #[test]
+fn a_rescue_of_a_whole_file_loses_nothing() {
+    let folder = folder("rescue-whole");
+    let (file, saved) = (folder.join("log.sqlite"), folder.join("saved.sqlite"));
+    filled().backup(&file).unwrap();
+    assert_eq!(brumal::logbook::rescue(&file, &saved).unwrap().torn, 0);
+    let all = |file: &std::path::Path| {
+        let mut out = Vec::new();
+        brumal::logbook::write_jsonl(&Sqlite::open_to_read(file).unwrap(), &mut out).unwrap();
+        String::from_utf8(out).unwrap()
+    };
+    assert_eq!(all(&saved), all(&file));
+}
+
+#[test]
 fn a_damaged_file_is_found_out_kept_and_rescued() {
     let folder = folder("rescue");
     let file = folder.join("log.sqlite");

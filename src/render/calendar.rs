@@ -31,5 +31,10 @@ pub fn calendar(round: &[PoolDue], at: Moment) -> String {
             calendar.push(event);
         }
     }
-    calendar.done().to_string()
+    // The library names itself as the maker; the calendar is ours.
+    calendar.done().to_string().replacen(
+        "PRODID:ICALENDAR-RS",
+        "PRODID:-//Brumal//What is due//EN",
+        1,
+    )
 }

@@ -181,7 +181,8 @@ impl Sources<'_> {
         }
         let marks = self.marks(by);
         if !marks.is_empty() {
-            summary.push_str(&format!(" Something was done about it on {} days.", marks.len()));
+            let days = if marks.len() == 1 { "day" } else { "days" };
+            summary.push_str(&format!(" Something was done about it on {} {days}.", marks.len()));
         }
         let mut title = def.title.clone();
         if let Some(first) = title.get(..1).map(str::to_uppercase)

@@ -74,7 +74,7 @@ fn chlorine_use(visits: &[Visit]) -> Option<Trend> {
         let [later, earlier] = pair else { return None };
         let days = later.at.hours_since(earlier.at) / 24.0;
         let fall = number(earlier, "water.free_chlorine")? - number(later, "water.free_chlorine")?;
-        (days >= 0.5 && days <= 10.0 && !doses(earlier)).then_some(fall / days)
+        ((0.5..=10.0).contains(&days) && !doses(earlier)).then_some(fall / days)
     };
     let rates: Vec<f64> = visits.windows(2).filter_map(rate).collect();
     if rates.len() < FEWEST {
@@ -196,7 +196,7 @@ fn evaporation(
 fn dilution(visits: &[Visit], fact: &str, title: &str) -> Option<Trend> {
     let first = visits.last()?.at;
     let points = points(visits, fact, first);
-    let fit = robust_fit(&points).filter(|fit| fit.is_sure())?;
+    let fit = robust_fit(&points).filter(crate::logbook::Fit::is_sure)?;
     let month = fit.slope * 30.0;
     let way = if month < 0.0 { "falls" } else { "rises" };
     Some(Trend {

@@ -41,6 +41,7 @@ pub(super) fn run(
     if facts.is_empty() && io::stdin().is_terminal() {
         facts = ask(&base, around)?;
     }
+    facts.extend(args.place.volume(&base)?);
     let who = who(args.by.as_ref());
     let mut profile = entries(&base, &facts, around.at, &who, "");
     profile.extend(args.place.entries(around.at, &who, ""));

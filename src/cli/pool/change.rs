@@ -6,9 +6,10 @@ use super::super::logbook::{pool_called, to_write, who};
 use super::super::surroundings::{Surroundings, base};
 use super::add::says_nothing;
 use crate::clock::Moment;
-use crate::facts::{Fact, Origin};
+use crate::facts::{Fact, Origin, Value};
 use crate::language::{ReadingContext, read};
 use crate::logbook::{Held, ProfileEntry, Store};
+use crate::plan::parse_size;
 use crate::problem::{Code, Problem};
 use crate::render::clean;
 use crate::session::{Base, held};
@@ -18,6 +19,9 @@ use std::io::Write;
 /// What is no fact of the rules: where the pool lies, and notes.
 #[derive(Debug, Args)]
 pub(in super::super) struct Place {
+    /// Its shape and size instead of a volume, such as "rectangle 32 x 16 x 5 ft"
+    #[arg(long, value_name = "SHAPE")]
+    size: Option<String>,
     /// Where it lies, degrees north, for sunrise and seasons
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     latitude: Option<f64>,
@@ -30,6 +34,14 @@ pub(in super::super) struct Place {
 }
 
 impl Place {
+    /// The volume of the size, if one was given.
+    pub(super) fn volume(&self, base: &Base) -> Result<Option<Fact>, Failure> {
+        let Some(size) = &self.size else { return Ok(None) };
+        let litres = parse_size(size, base.knowledge()).map_err(Failure::usage)?;
+        let id = base.knowledge().vocabulary.find("pool.volume");
+        Ok(id.map(|id| Fact::stated(id, Value::Number(litres), size.as_str(), Origin::Profile)))
+    }
+
     /// As entries of a profile.
     pub(super) fn entries(&self, at: Moment, who: &str, why: &str) -> Vec<ProfileEntry> {
         let entry = |name: String, value: Held, given: String| ProfileEntry {
@@ -166,7 +178,8 @@ pub(super) fn change(
     let store = to_write(common)?;
     let pool = pool_called(&store, &args.name)?;
     let text = args.text.join(" ");
-    let facts = facts_told(&base, &text, common, around.at)?;
+    let mut facts = facts_told(&base, &text, common, around.at)?;
+    facts.extend(args.place.volume(&base)?);
     let who = who(args.by.as_ref());
     let mut changes = entries(&base, &facts, around.at, &who, &args.why);
     changes.extend(args.place.entries(around.at, &who, &args.why));

@@ -1,7 +1,9 @@
 //! What can be saved of a damaged file is saved into a new one; the damaged one is only read.
 
 use super::super::fault::told;
-use super::super::record::{Held, PoolRecord, Reading, Record, Visit};
+use super::super::record::{
+    Blackout, Correction, Held, PoolRecord, Postponement, Reading, Record, Visit,
+};
 use super::super::store::Store;
 use super::{Sqlite, rows, visits};
 use crate::problem::{Code, Problem};
@@ -107,6 +109,7 @@ impl Wreck {
             Some(Record::Profile { pool: pools.get(&pool)?.id.clone(), entry })
         }));
         records.extend(visits.into_values().map(Record::Visit));
+        records.extend(self.dates(&pools));
         records
     }
 
@@ -143,6 +146,68 @@ impl Wreck {
                 self.saved.parts += 1;
             }
         }
+        self.corrections(visits, &facts);
+    }
+
+    fn corrections(&mut self, visits: &mut BTreeMap<i64, Visit>, facts: &BTreeMap<i64, String>) {
+        let correction = |row: &Row<'_>| {
+            let one = Correction {
+                fact: facts.get(&row.get(2)?).cloned().unwrap_or_default(),
+                old: rows::held(row, 3)?,
+                given: row.get(5)?,
+                at: rows::moment(row, 6)?,
+                who: row.get(8)?,
+                why: row.get(9)?,
+            };
+            Ok((row.get::<_, i64>(0)?, (row.get::<_, i64>(1)?, one)))
+        };
+        let columns = "id, visit, fact, number, word, given, at, at_offset, who, why";
+        let found = self.salvage(columns, "correction NOT INDEXED", &["id"], &correction);
+        let found: BTreeMap<_, _> = found.into_iter().collect();
+        for (visit, one) in found.into_values() {
+            if let Some(visit) = visits.get_mut(&visit) {
+                visit.corrections.push(one);
+                self.saved.parts += 1;
+            }
+        }
+    }
+
+    /// What was put off, and days off.
+    fn dates(&mut self, pools: &BTreeMap<i64, PoolRecord>) -> Vec<Record> {
+        let key = |row: i64| pools.get(&row).map(|pool| pool.id.clone());
+        let postponed = |row: &Row<'_>| {
+            let one = Postponement {
+                pool: key(row.get(1)?).unwrap_or_default(),
+                task: row.get(2)?,
+                until: rows::moment(row, 3)?,
+                who: row.get(5)?,
+                why: row.get(6)?,
+            };
+            Ok((row.get::<_, i64>(0)?, one))
+        };
+        let columns = "id, pool, task, until, until_offset, who, why";
+        let found = self.salvage(columns, "postponed", &["id"], &postponed);
+        let postponed: BTreeMap<_, _> = found.into_iter().collect();
+        let blackout = |row: &Row<'_>| {
+            let pool: Option<i64> = row.get(1)?;
+            let one = Blackout {
+                pool: pool.and_then(key),
+                from: rows::moment(row, 2)?,
+                to: rows::moment(row, 4)?,
+                why: row.get(6)?,
+            };
+            // Days off of a pool that is lost are not those of all.
+            Ok((
+                row.get::<_, i64>(0)?,
+                Some(one).filter(|one| pool.is_none() || one.pool.is_some()),
+            ))
+        };
+        let columns = "id, pool, begins, begins_offset, ends, ends_offset, why";
+        let found = self.salvage(columns, "blackout", &["id"], &blackout);
+        let blackouts: BTreeMap<_, _> = found.into_iter().collect();
+        let postponed = postponed.into_values().filter(|one| !one.pool.is_empty());
+        let blackouts = blackouts.into_values().flatten();
+        postponed.map(Record::Postponed).chain(blackouts.map(Record::Blackout)).collect()
     }
 
     fn others(&mut self, visits: &mut BTreeMap<i64, Visit>) {
@@ -155,6 +220,16 @@ impl Wreck {
             if let Some(visit) = visits.get_mut(&visit) {
                 visit.additions.push(one);
                 self.saved.parts += 1;
+            }
+        }
+        let photo = |row: &Row<'_>| {
+            Ok(((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?), row.get::<_, String>(2)?))
+        };
+        let photos = self.salvage("visit, place, file", "photo", &["visit", "place"], &photo);
+        let photos: BTreeMap<_, _> = photos.into_iter().collect();
+        for ((visit, _), file) in photos {
+            if let Some(visit) = visits.get_mut(&visit) {
+                visit.photos.push(file);
             }
         }
         let task = |row: &Row<'_>| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?));
