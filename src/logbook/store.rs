@@ -62,8 +62,12 @@ pub trait Store: std::fmt::Debug {
     /// The latest value of each fact that was read at a pool within a stretch of time, by name.
     fn latest(&self, pool: &str, stretch: Stretch) -> Result<Vec<Latest>, Problem>;
 
-    /// For each pool and task the last time it was done within a stretch: pool, task, when.
-    fn done(&self, stretch: Stretch) -> Result<Vec<(String, String, Moment)>, Problem>;
+    /// For one pool or all: the last time each task was done within a stretch: pool, task, when.
+    fn done(
+        &self,
+        pool: Option<&str>,
+        stretch: Stretch,
+    ) -> Result<Vec<(String, String, Moment)>, Problem>;
 
     /// For each pool the latest number of one fact within a stretch: pool, value, when.
     fn latest_of(

@@ -90,7 +90,7 @@ pub fn history(
             }
         }
     }
-    for (of, task, when) in store.done(stretch)? {
+    for (of, task, when) in store.done(Some(&pool.id), stretch)? {
         let fact = knowledge.work.task(&task).and_then(|task| task.fact);
         if let (true, Some(fact)) = (of == pool.id, fact) {
             let age = at.hours_since(when);

@@ -144,7 +144,7 @@ fn last_done(
     task: &Task,
     at: Moment,
 ) -> Result<Vec<String>, Problem> {
-    let done = store.done(Stretch { from: None, to: Some(at) })?;
+    let done = store.done(Some(&pool.id), Stretch { from: None, to: Some(at) })?;
     // Tasks that share a word, such as both ways to clean a filter, answer for each other.
     let when =
         done.iter().filter(|(of, id, _)| *of == pool.id && *id == task.id).map(|d| d.2).max();

@@ -49,7 +49,7 @@ pub fn round(
             _ => {}
         }
     }
-    for (pool, task, when) in store.done(stretch)? {
+    for (pool, task, when) in store.done(only.map(|pool| pool.id.as_str()), stretch)? {
         if let Some(pool) = pools.get_mut(&pool) {
             pool.done.insert(task, when);
         }

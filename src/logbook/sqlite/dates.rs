@@ -14,6 +14,7 @@ use rusqlite::{Connection, Row, params};
 impl Sqlite {
     pub(super) fn last_done(
         &self,
+        pool: Option<&str>,
         stretch: Stretch,
     ) -> Result<Vec<(String, String, Moment)>, Problem> {
         let (from, to) = seconds(stretch);
@@ -22,10 +23,10 @@ impl Sqlite {
             let mut rows = connection.prepare_cached(
                 "SELECT p.key, d.task, max(v.at), v.at_offset
                  FROM pool p CROSS JOIN visit v ON v.pool = p.id CROSS JOIN done d ON d.visit = v.id
-                 WHERE v.at BETWEEN ?1 AND ?2 GROUP BY p.id, d.task ORDER BY p.key, d.task",
+                 WHERE (?3 IS NULL OR p.key = ?3) AND v.at BETWEEN ?1 AND ?2 GROUP BY p.id, d.task ORDER BY p.key, d.task",
             )?;
             let one = |row: &Row<'_>| Ok((row.get(0)?, row.get(1)?, moment(row, 2)?));
-            rows.query_map(params![from, to], one)?.collect()
+            rows.query_map(params![from, to, pool], one)?.collect()
         })
     }
 

@@ -62,8 +62,12 @@ impl Store for Sqlite {
         self.latest_at(pool, stretch)
     }
 
-    fn done(&self, stretch: Stretch) -> Result<Vec<(String, String, Moment)>, Problem> {
-        self.last_done(stretch)
+    fn done(
+        &self,
+        pool: Option<&str>,
+        stretch: Stretch,
+    ) -> Result<Vec<(String, String, Moment)>, Problem> {
+        self.last_done(pool, stretch)
     }
 
     fn latest_of(
