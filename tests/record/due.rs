@@ -176,7 +176,7 @@ fn page(words: &str) -> String {
     let base = base_once();
     let store = Sqlite::in_memory().unwrap();
     let added = at("2025-10-01T08:00:00-05:00");
-    let name: String = words.chars().filter(|c| !c.is_control()).collect();
+    let name: String = words.chars().filter(|c| !c.is_control()).take(100).collect();
     let name = format!("x{}x", name.trim());
     let pool = store
         .add_pool(&NewPool { name, added, profile: vec![known("cover.kind", "solid", added)] })
