@@ -76,7 +76,10 @@ fn asked<'k>(text: &str, reading: &Reading, base: &'k Base) -> Option<Asked<'k>>
         return Some(Asked::Added);
     }
     if says(&work.words.when_last) && text.contains("last") {
-        return task_named(text, &work.tasks).map(Asked::Last);
+        let named = task_named(text, &work.tasks);
+        if named.is_some() {
+            return named.map(Asked::Last);
+        }
     }
     let back = ["last", "yesterday", "before", "log", "previous"].iter().any(|w| text.contains(w));
     if says(&work.words.what_was) && back && reading.facts.is_empty() {

@@ -128,7 +128,9 @@ fn questions_are_answered_from_the_log() {
         ask("when was the filter last cleaned at quarry lane 9?")
             .contains("12 January 2026, 3 days")
     );
-    assert!(ask("what was the ph at Quarry Lane 9 last time?").contains("pH 7.2"));
+    assert!(
+        ask("what was the ph at Quarry Lane 9 last time?").contains("Mon 12 January 2026: pH 7.2")
+    );
     let same = said(THURSDAY, &file, &["--pool", "quarry"], "same as last time\nkeep it\n");
     assert!(same.contains("As on 12 January 2026") && same.contains("Kept in the log"), "{same}");
     assert!(
