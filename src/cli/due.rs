@@ -12,6 +12,7 @@ use crate::render::{Role, Sheet, calendar, json_line};
 use crate::session::{Base, round};
 use clap::Args;
 use serde::Serialize;
+use std::io::Write;
 use std::path::PathBuf;
 
 /// Tell what is due, for one pool or all, most pressing first
@@ -123,6 +124,8 @@ pub(super) fn run(
             &mut around.out,
             &Shape { schema: "brumal.due/1", at: around.at.rfc3339(), pools },
         )?;
+    } else if store.pools().map_err(Failure::told)?.is_empty() {
+        writeln!(around.out, "No pools in the log yet. `brumal pool add` takes one on.")?;
     } else {
         tell(&round, around)?;
     }

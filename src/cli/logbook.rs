@@ -50,7 +50,9 @@ pub(super) fn to_write(common: &Common) -> Result<Sqlite, Failure> {
 pub(super) fn to_read(common: &Common) -> Result<Sqlite, Failure> {
     refuse_no_log(common)?;
     let file = named(common)?;
-    if file == Path::new(":memory:") {
+    // Nobody has kept anything yet: that is an empty record, and no mistake.
+    let none_yet = common.logbook.is_none() && !file.exists();
+    if none_yet || file == Path::new(":memory:") {
         return Sqlite::in_memory().map_err(Failure::told);
     }
     Sqlite::open_to_read(&file).map_err(Failure::told)

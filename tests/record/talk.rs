@@ -185,3 +185,20 @@ fn a_table_of_another_making_is_shown_first_and_taken_in_whole() {
     assert_eq!(output.status.code(), Some(1));
     assert!(!said(THURSDAY, &file, &["log", "show", "quarry"], "").contains("6 Jan"));
 }
+
+#[test]
+fn a_new_user_has_no_pools_and_that_is_no_mistake() {
+    let home = folder("new-user");
+    let said = |rest: &[&str]| {
+        let output = crate::cli::program().args(rest).env("HOME", &home).output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{rest:?}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert_eq!(
+        said(&["pool", "list", "--format", "json"]),
+        "{\"schema\":\"brumal.pools/1\",\"pools\":[]}\n"
+    );
+    assert!(said(&["due"]).contains("No pools in the log yet"));
+    said(&["ask", "ph 7.2"]);
+    assert_eq!(std::fs::read_dir(&home).unwrap().count(), 0, "looking makes no file");
+}
