@@ -7,7 +7,7 @@ use super::reply::plain;
 use super::turn::Session;
 use crate::advice::{Advised, Answer};
 use crate::clock::Moment;
-use crate::facts::{Fact, Origin};
+use crate::facts::{Fact, FactId, Origin};
 use crate::knowledge::Knowledge;
 use crate::language::PoolNames;
 use crate::logbook::{Added, Found, PoolRecord, Store, Stretch, find_pool, parts_of};
@@ -168,6 +168,7 @@ impl<'b> Session<'b> {
             Ok(known) => known,
             Err(problem) => return vec![plain("log", &format!("{}.", problem.message))],
         };
+        let unkept = unkept(book, self.base.knowledge(), self.settings.units);
         book.open = Some(pool);
         book.facts.clear();
         book.added.clear();
@@ -189,11 +190,23 @@ impl<'b> Session<'b> {
                 Some(format!("{} {shown} ({} old)", def.title, age_words(*age)))
             })
             .collect();
-        if stale.is_empty() {
-            return Vec::new();
+        let mut told: Vec<Advised> = unkept.into_iter().collect();
+        if !stale.is_empty() {
+            let listed = stale.join(", ");
+            let line = format!("Too old to go by, measure again if it matters: {listed}.");
+            told.push(plain("stale", &line));
         }
-        let line = format!("Too old to go by, measure again if it matters: {}.", stale.join(", "));
-        vec![plain("stale", &line)]
+        told
+    }
+
+    /// What was taken back is not kept either.
+    pub(super) fn unhold(&mut self, facts: Option<&[FactId]>) {
+        let Some(book) = &mut self.book else { return };
+        match facts {
+            Some(facts) => book.facts.retain(|held| !facts.contains(&held.id)),
+            None => book.facts.clear(),
+        }
+        book.added.clear();
     }
 
     /// Holds what a message said, to offer it or to keep it at once.
@@ -335,6 +348,13 @@ fn said_to_keep(book: &Book<'_>, knowledge: &Knowledge, units: crate::units::Sys
         format!("added {} {name}", one.given)
     });
     book.facts.iter().filter_map(fact).chain(added).collect::<Vec<_>>().join(", ")
+}
+
+/// What was offered for the pool before and not kept.
+fn unkept(book: &Book<'_>, knowledge: &Knowledge, units: crate::units::System) -> Option<Advised> {
+    let before = book.open.as_ref().filter(|_| !book.facts.is_empty() || !book.added.is_empty())?;
+    let what = said_to_keep(book, knowledge, units);
+    Some(plain("log", &format!("Not kept for {}: {what}.", before.name)))
 }
 
 /// How it was measured, if the message says so.

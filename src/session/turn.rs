@@ -202,11 +202,13 @@ impl<'b> Session<'b> {
         match said {
             Said::ForgetThat => {
                 let facts = self.talk.forget_last();
+                self.unhold(Some(&facts));
                 let mut answer = self.standing(at);
                 answer.replies.push(reply::forgot(self.base, &facts));
                 answer
             }
             Said::ForgetAll => {
+                self.unhold(None);
                 self.talk.forget_all();
                 let mut answer = self.standing(at);
                 answer.replies.push(reply::plain("done", "Everything that was said is forgotten."));

@@ -78,6 +78,20 @@ fn the_chat_offers_and_keeps_on_a_word_and_everything_else_keeps_nothing() {
 }
 
 #[test]
+fn what_was_taken_back_or_left_is_not_kept_and_leaving_it_is_said() {
+    let file = logbook("taken-back");
+    quarry(&file);
+    said(MONDAY, &file, &["pool", "add", "Mill Race Lodge, 12k gal vinyl"], "");
+    let kept = said(MONDAY, &file, &[], "quarry lane 9: alk 90\nph 7.2\nforget that\nkeep it\n");
+    assert!(kept.contains("Kept in the log of Quarry Lane 9: total alkalinity 90 mg/L."), "{kept}");
+    assert!(!said(MONDAY, &file, &["log", "show", "quarry"], "").contains("pH"));
+    let left =
+        said(MONDAY, &file, &[], "quarry lane 9: ph 7.2\nmill race lodge: ph 7.5\nkeep it\n");
+    assert!(left.contains("Not kept for Quarry Lane 9: pH 7.2."), "{left}");
+    assert!(left.contains("Kept in the log of Mill Race Lodge: pH 7.5."), "{left}");
+}
+
+#[test]
 fn nothing_doubtful_is_kept() {
     let file = logbook("doubt");
     quarry(&file);
