@@ -77,7 +77,7 @@ fn questions_find_their_section() {
 }
 
 #[test]
-fn questions_never_tuned_on_find_their_section() {
+fn later_questions_find_their_section() {
     let (first, third) = score("held_out.toml");
     assert!(first >= 0.85, "first: {first}");
     assert!(third >= 0.95, "among three: {third}");
@@ -98,6 +98,6 @@ fn questions_outside_the_field_find_nothing() {
 }
 
 #[test]
-fn questions_outside_the_field_never_tuned_on_find_nothing() {
+fn later_questions_outside_the_field_find_nothing() {
     assert_eq!(answered("off_topic_held_out.toml"), []);
 }
