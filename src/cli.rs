@@ -16,6 +16,7 @@ mod log;
 mod logbook;
 mod message;
 mod night;
+mod notes;
 mod pool;
 mod read;
 mod report;
@@ -59,6 +60,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
         Some(Command::Report(report)) => report::run(&report, &args.common, around),
+        Some(Command::Notes(notes)) => notes::run(&notes, &args.common, around),
         Some(Command::Due(due)) => due::run(&due, &args.common, around),
         Some(Command::Pool(pool)) => pool::run(&pool, &args.common, around),
         Some(Command::Log(log)) => log::run(&log, &args.common, around),

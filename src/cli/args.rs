@@ -1,7 +1,7 @@
 //! The arguments: commands, and the options that all of them take.
 
 use super::{
-    ask, chat, demo, dose, due, log, night, pool, read, report, rules, season, setup, stream,
+    ask, chat, demo, dose, due, log, night, notes, pool, read, report, rules, season, setup, stream,
 };
 use crate::clock::Moment;
 use crate::units::System;
@@ -45,6 +45,7 @@ pub(super) enum Command {
     Rules(rules::RulesArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),
+    Notes(notes::NotesArgs),
     Report(report::ReportArgs),
     Pool(pool::PoolArgs),
     Log(log::LogArgs),
