@@ -11,15 +11,16 @@ mod explain;
 mod order;
 mod question;
 mod report;
+mod verdict;
 
 pub use answer::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
-    Unread,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
+    DoneAction, Figure, Finding, Unread,
 };
 pub use compare::{Difference, differences};
 pub use compose::{compose, figures};
 pub use dose::{DoseLine, DoseLineKind, dose_lines};
 pub use explain::{explain_action, explain_not, explain_rule};
-pub use order::{Called, called};
+pub use order::{Called, called, done};
 pub use question::question;
 pub use report::{ColdNight, Report, ReportVisit, Series};

@@ -7,11 +7,13 @@ mod action;
 mod check;
 mod citation;
 mod condition;
+mod deed;
 mod document;
 mod dosing;
 mod equipment;
 mod lexicon;
 mod product;
+mod question;
 mod range;
 mod rule;
 mod source;
@@ -24,6 +26,7 @@ pub use action::{Action, Caution, IdRef, Who};
 pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
+pub use deed::{DEED, Deed, Deeds};
 pub use dosing::{Assumed, Dosing, Resolution, Shape};
 pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
@@ -34,8 +37,9 @@ pub use lexicon::{
     TermId, Traits, Words, split_phrase,
 };
 pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
+pub use question::{AskWhen, Questions};
 pub use range::{BandSet, Range, SURFACE, Standing};
-pub use rule::{Example, Rule, Urgency};
+pub use rule::{Example, Rule, Urgency, Verdict};
 pub use source::read_folder;
 pub use task::{Every, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
@@ -74,6 +78,10 @@ pub struct Knowledge {
     pub dosing: Dosing,
     /// Recurring work, and the words of the record.
     pub work: Work,
+    /// When which question is kept back.
+    pub questions: Questions,
+    /// What people ask leave to do.
+    pub deeds: Deeds,
 }
 
 impl Knowledge {
@@ -119,6 +127,12 @@ impl Knowledge {
                     (all.products, all.conflicts) = product::read_products(&top);
                 }
                 "" if file == "tasks.toml" => all.work = task::read_work(&top, &all.vocabulary),
+                "" if file == "questions.toml" => {
+                    all.questions = question::read_questions(&top, &all.vocabulary);
+                }
+                "" if file == "deeds.toml" => {
+                    all.deeds = deed::read_deeds(&top, &all.vocabulary);
+                }
                 "" if file == "dosing.toml" => {
                     all.dosing = dosing::read_dosing(&top, &all.vocabulary);
                 }

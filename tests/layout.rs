@@ -17,22 +17,7 @@ fn knowledge() -> Knowledge {
 }
 
 fn empty() -> Answer {
-    Answer {
-        at: Moment::parse("2026-01-14T06:40:00-05:00").unwrap(),
-        pool: None,
-        read: Vec::new(),
-        asks: Vec::new(),
-        facts: Vec::new(),
-        findings: Vec::new(),
-        actions: Vec::new(),
-        cautions: Vec::new(),
-        questions: Vec::new(),
-        figures: Vec::new(),
-        passages: Vec::new(),
-        replies: Vec::new(),
-        unread: Vec::new(),
-        fired: Vec::new(),
-    }
+    Answer::empty(Moment::parse("2026-01-14T06:40:00-05:00").unwrap())
 }
 
 fn action(order: usize, urgency: Urgency, text: &str) -> AnswerAction {
@@ -108,6 +93,7 @@ fn cold_morning(knowledge: &Knowledge) -> Answer {
             id: "wet-ground".to_owned(),
             text: "Never stand in water while you touch a panel.".to_owned(),
             cites: Vec::new(),
+            in_verdict: false,
         }],
         questions: vec![AnswerQuestion {
             fact: words.find("heater.kind").unwrap(),
@@ -142,14 +128,11 @@ Not read “blorp”
 
 DO NOW
  1. Switch off the breakers of the pump and the heater.
+    ! Never stand in water while you touch a panel.
 
 TODAY
  2. Have the motor and its wiring tested.
     (licensed electrician) Then wait 30 min.
-
-TAKE CARE
- !  Never stand in water while you touch a panel.
-    (steps 1, 2)
 
 WHY
  -  Standing water in the pipework is cooling.
@@ -218,6 +201,7 @@ fn a_reply_is_not_buried_under_what_was_told_before() {
             id: "dry".to_owned(),
             text: "Stand dry.".to_owned(),
             cites: Vec::new(),
+            in_verdict: false,
         }],
         ..empty()
     };

@@ -1,11 +1,12 @@
 //! Whatever a message, a pool's name or a note holds, what is written stays readable and harmless.
 
 use brumal::advice::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerQuestion, Finding, Unread,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerQuestion, AnswerVerdict, DoneAction,
+    Finding, Unread,
 };
 use brumal::clock::Moment;
 use brumal::facts::{Bounds, Fact, FactId, Origin, Value};
-use brumal::knowledge::{Knowledge, Passage, Urgency, Vocabulary, Who};
+use brumal::knowledge::{Knowledge, Passage, Urgency, Verdict, Vocabulary, Who};
 use brumal::problem::{Code, Place, Problem, SourceText, Span};
 use brumal::render::{
     View, answer_json, answer_text, clean, problems_text, reading_json, reading_text,
@@ -21,6 +22,17 @@ static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| {
 
 fn words() -> &'static Vocabulary {
     &KNOWLEDGE.vocabulary
+}
+
+fn verdict(said: &str, all: &[String]) -> AnswerVerdict {
+    let said = said.to_owned();
+    AnswerVerdict {
+        deed: said.clone(),
+        verdict: Verdict::NotYet,
+        text: said.clone(),
+        rule: said,
+        cites: all.to_vec(),
+    }
 }
 
 /// An answer that says `text` in every place where words may stand.
@@ -57,7 +69,12 @@ fn saying(text: &str) -> Answer {
             tools: all.clone(),
             cautions: all.clone(),
         }],
-        cautions: vec![AnswerCaution { id: said.clone(), text: said.clone(), cites: all.clone() }],
+        cautions: vec![AnswerCaution {
+            id: said.clone(),
+            text: said.clone(),
+            cites: all.clone(),
+            in_verdict: false,
+        }],
         questions: vec![AnswerQuestion {
             fact: FactId(0),
             name: said.clone(),
@@ -72,9 +89,12 @@ fn saying(text: &str) -> Answer {
             text: said.clone(),
             source: said.clone(),
         }],
-        replies: vec![Advised { heading: said.clone(), lines: all.clone(), cites: all }],
-        unread: vec![Unread { text: said, span: Span::new(0, 1) }],
+        replies: vec![Advised { heading: said.clone(), lines: all.clone(), cites: all.clone() }],
+        unread: vec![Unread { text: said.clone(), span: Span::new(0, 1) }],
         fired: Vec::new(),
+        verdicts: vec![verdict(&said, &all)],
+        done: vec![DoneAction { id: said.clone(), text: said.clone() }],
+        answered: true,
     }
 }
 

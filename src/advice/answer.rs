@@ -2,7 +2,7 @@
 
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin, RuleId, Value};
-use crate::knowledge::{Passage, Urgency, Who};
+use crate::knowledge::{Passage, Urgency, Verdict, Who};
 use crate::problem::Span;
 
 /// A fact that the answer rests on.
@@ -64,6 +64,30 @@ pub struct AnswerAction {
     pub cautions: Vec<String>,
 }
 
+/// An action that the facts say is done already.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DoneAction {
+    /// Its id.
+    pub id: String,
+    /// What is said of it; empty where nothing needs saying.
+    pub text: String,
+}
+
+/// The direct answer to a question for leave: may I?
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AnswerVerdict {
+    /// What was asked about: a value of `asked.deed`.
+    pub deed: String,
+    /// The word that comes first.
+    pub verdict: Verdict,
+    /// Why, until when, or on which conditions.
+    pub text: String,
+    /// The rule.
+    pub rule: String,
+    /// The sections that explain it.
+    pub cites: Vec<String>,
+}
+
 /// A warning.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AnswerCaution {
@@ -73,6 +97,8 @@ pub struct AnswerCaution {
     pub text: String,
     /// The sections that explain it.
     pub cites: Vec<String>,
+    /// Whether only a verdict calls for it, which says the same.
+    pub in_verdict: bool,
 }
 
 /// A question worth asking.
@@ -158,4 +184,36 @@ pub struct Answer {
     pub unread: Vec<Unread>,
     /// Rules that fired, in order.
     pub fired: Vec<RuleId>,
+    /// Direct answers to questions for leave, most forbidding first.
+    pub verdicts: Vec<AnswerVerdict>,
+    /// Actions that would be called for, were they not done already.
+    pub done: Vec<DoneAction>,
+    /// Whether what was asked was answered: no if neither rules nor notes have anything on it.
+    pub answered: bool,
+}
+
+impl Answer {
+    /// An answer that says nothing yet.
+    #[must_use]
+    pub const fn empty(at: Moment) -> Self {
+        Self {
+            at,
+            pool: None,
+            read: Vec::new(),
+            asks: Vec::new(),
+            facts: Vec::new(),
+            findings: Vec::new(),
+            actions: Vec::new(),
+            cautions: Vec::new(),
+            questions: Vec::new(),
+            figures: Vec::new(),
+            passages: Vec::new(),
+            replies: Vec::new(),
+            unread: Vec::new(),
+            fired: Vec::new(),
+            verdicts: Vec::new(),
+            done: Vec::new(),
+            answered: true,
+        }
+    }
 }

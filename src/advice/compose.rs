@@ -1,47 +1,49 @@
 //! From a working memory at its fixed point to an answer.
 
-use super::answer::{Answer, AnswerAction, AnswerCaution, AnswerFact, Figure, Finding};
-use super::order::{Called, called};
+use super::answer::{Answer, AnswerAction, AnswerCaution, AnswerFact, DoneAction, Figure, Finding};
+use super::order::{Called, called, done};
 use super::question::question;
+use super::verdict::verdicts;
 use crate::clock::Moment;
 use crate::engine::{NodeId, State};
 use crate::facts::{FactId, Origin};
-use crate::knowledge::{Citation, Rule, Template, Vocabulary};
+use crate::knowledge::{Citation, IdRef, Rule, Template, Vocabulary};
 use crate::units::{System, display_number, show, unit};
 
 /// Composes what the rules and calculators found. What was read, passages and replies are the session's.
 /// `not_known` are facts that the one asked could not tell; they are not asked for again.
 #[must_use]
 pub fn compose(state: &State<'_>, at: Moment, units: System, not_known: &[FactId]) -> Answer {
-    let actions = called(state);
-    let findings = findings(state, units);
+    let called = called(state);
+    let (done, actions): (Vec<_>, Vec<_>) = called.into_iter().partition(|one| done(state, one));
     Answer {
-        at,
-        pool: None,
-        read: Vec::new(),
-        asks: Vec::new(),
         facts: facts(state, units),
         questions: question(state, &actions, not_known).into_iter().collect(),
-        cautions: cautions(state, &actions, units),
+        cautions: cautions(state, &actions, &done, units),
         actions: actions
             .iter()
             .enumerate()
             .map(|(n, one)| action(state, n + 1, one, units))
             .collect(),
-        findings,
+        findings: findings(state, units),
         figures: figures(state, units),
-        passages: Vec::new(),
-        replies: Vec::new(),
-        unread: Vec::new(),
         fired: state.fired().collect(),
+        verdicts: verdicts(state, units),
+        done: done.iter().map(|one| done_action(state, one, units)).collect(),
+        ..Answer::empty(at)
     }
 }
 
-fn words<'n>(state: &State<'n>) -> &'n Vocabulary {
+fn done_action(state: &State<'_>, called: &Called<'_>, units: System) -> DoneAction {
+    let text = called.action.done.as_ref().map(|text| fill(state, text, units));
+    DoneAction { id: called.action.id.clone(), text: text.unwrap_or_default() }
+}
+
+pub(super) fn words<'n>(state: &State<'n>) -> &'n Vocabulary {
     &state.network().knowledge().vocabulary
 }
 
-fn fill(state: &State<'_>, template: &Template, units: System) -> String {
+pub(super) fn fill(state: &State<'_>, template: &Template, units: System) -> String {
     template.fill(&|id: FactId| match (words(state).get(id), state.memory().value(id)) {
         (Some(def), Some(value)) => def.show(value, units),
         (Some(def), None) => format!("unknown {}", def.title),
@@ -69,7 +71,7 @@ fn facts(state: &State<'_>, units: System) -> Vec<AnswerFact> {
         .collect()
 }
 
-fn fired_rules<'n>(state: &State<'n>) -> impl Iterator<Item = (NodeId, &'n Rule)> {
+pub(super) fn fired_rules<'n>(state: &State<'n>) -> impl Iterator<Item = (NodeId, &'n Rule)> {
     let network = state.network();
     state
         .fired()
@@ -98,7 +100,7 @@ fn findings(state: &State<'_>, units: System) -> Vec<Finding> {
     findings
 }
 
-fn cites(citations: &[Citation]) -> Vec<String> {
+pub(super) fn cites(citations: &[Citation]) -> Vec<String> {
     citations.iter().map(|citation| citation.to.0.clone()).collect()
 }
 
@@ -127,28 +129,41 @@ fn action(state: &State<'_>, order: usize, called: &Called<'_>, units: System) -
 }
 
 /// Cautions of the actions, in their order, then those of the rules; each once.
-fn cautions(state: &State<'_>, actions: &[Called<'_>], units: System) -> Vec<AnswerCaution> {
+fn cautions(
+    state: &State<'_>,
+    actions: &[Called<'_>],
+    done: &[Called<'_>],
+    units: System,
+) -> Vec<AnswerCaution> {
     let knowledge = state.network().knowledge();
-    let mut ids: Vec<&str> = Vec::new();
-    let of_rules = fired_rules(state).map(|(_, rule)| rule).collect::<Vec<_>>();
-    let mut urgent: Vec<_> = of_rules.iter().collect();
+    let mut urgent: Vec<&Rule> = fired_rules(state).map(|(_, rule)| rule).collect();
     urgent.sort_by_key(|rule| rule.urgency);
-    let from_actions =
-        actions.iter().flat_map(|called| called.action.cautions.iter().map(|id| id.id.as_str()));
-    let from_rules = urgent.iter().flat_map(|rule| rule.cautions.iter().map(|id| id.id.as_str()));
-    for id in from_actions.chain(from_rules) {
-        if !ids.contains(&id) {
-            ids.push(id);
-        }
-    }
+    let (verdicts, others): (Vec<&Rule>, Vec<&Rule>) =
+        urgent.into_iter().partition(|rule| rule.verdict.is_some());
+    let from_actions = actions.iter().chain(done).flat_map(|called| &called.action.cautions);
+    let from_rules = others.iter().flat_map(|rule| &rule.cautions);
+    let mut ids: Vec<&str> = Vec::new();
+    each_once(&mut ids, from_actions.chain(from_rules));
+    let otherwise = ids.len();
+    each_once(&mut ids, verdicts.iter().flat_map(|rule| &rule.cautions));
     ids.into_iter()
-        .filter_map(|id| knowledge.caution(id))
-        .map(|caution| AnswerCaution {
+        .enumerate()
+        .filter_map(|(at, id)| Some((at, knowledge.caution(id)?)))
+        .map(|(at, caution)| AnswerCaution {
             id: caution.id.clone(),
             text: fill(state, &caution.text, units),
             cites: cites(&caution.cites),
+            in_verdict: at >= otherwise,
         })
         .collect()
+}
+
+fn each_once<'k>(ids: &mut Vec<&'k str>, more: impl Iterator<Item = &'k IdRef>) {
+    for id in more {
+        if !ids.contains(&id.id.as_str()) {
+            ids.push(&id.id);
+        }
+    }
 }
 
 /// What the calculators brought, with bands and methods.
@@ -162,9 +177,16 @@ pub fn figures(state: &State<'_>, units: System) -> Vec<Figure> {
                 return None;
             };
             let shown = |value| show(value, canonical, decimals, units);
-            let mut text = format!("{}: {}", def.title, shown(computed.value));
+            // Time that has run out is no number of minutes.
+            let run_out = unit(canonical).name == "h" && computed.value < 0.01;
+            let now = if run_out { "none left".to_owned() } else { shown(computed.value) };
+            let mut text = format!("{}: {now}", def.title);
             if let (Some(low), Some(high)) = (computed.low, computed.high) {
-                let bare = display_number(low, canonical, decimals, units);
+                // Hours and minutes carry their own unit each.
+                let bare = match unit(canonical).name {
+                    "h" => shown(low),
+                    _ => display_number(low, canonical, decimals, units),
+                };
                 if shown(low) != shown(high) {
                     text.push_str(&format!(" (between {bare} and {})", shown(high)));
                 }

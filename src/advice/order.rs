@@ -1,6 +1,6 @@
 //! Which actions are called, how urgent they are, and in which order they are done.
 
-use crate::engine::{NodeId, State};
+use crate::engine::{NodeId, State, Truth};
 use crate::knowledge::{Action, Urgency};
 use std::collections::BTreeMap;
 
@@ -46,6 +46,13 @@ pub fn called<'k>(state: &State<'k>) -> Vec<Called<'k>> {
     let before = constraints(&all);
     promote(&mut all, &before);
     sort(all, &before)
+}
+
+/// Whether the facts say that an action is done already.
+#[must_use]
+pub fn done(state: &State<'_>, called: &Called<'_>) -> bool {
+    let conditions = &called.action.done_when;
+    !conditions.is_empty() && conditions.iter().all(|one| state.holds(one) == Truth::True)
 }
 
 /// Of two actions that may never stand together the more urgent stays. `rules check` proves that this

@@ -6,7 +6,7 @@
 
 use super::answer::AnswerQuestion;
 use super::order::Called;
-use crate::engine::{NodeId, State};
+use crate::engine::{NodeId, State, Truth};
 use crate::facts::{ChoiceSet, FactId, Origin, Value};
 use crate::knowledge::{Bringer, Comparison, Condition, Expr, FactDef, Kind, Urgency};
 use std::collections::BTreeMap;
@@ -33,8 +33,12 @@ pub fn question(
     actions: &[Called<'_>],
     not_known: &[FactId],
 ) -> Option<AnswerQuestion> {
+    let so = |condition: &Condition| state.holds(condition) == Truth::True;
+    if state.network().knowledge().questions.silent_when.iter().any(so) {
+        return None;
+    }
     let mut wanted = wanted(state);
-    wanted.retain(|id, _| !not_known.contains(id));
+    wanted.retain(|id, _| !not_known.contains(id) && in_place(state, *id));
     let mut tried = candidates(state);
     tried.retain(|id| !not_known.contains(id));
     tried.truncate(TRIED);
@@ -65,7 +69,7 @@ fn wanted(state: &State<'_>) -> BTreeMap<FactId, u32> {
     for rule in state.fired().filter_map(|node| state.network().rule(node)) {
         for id in rule.ask.iter().filter(|id| state.memory().value(**id).is_none()) {
             let value = wanted.entry(*id).or_insert(0);
-            *value = weight(rule.urgency).max(*value);
+            *value = weight(rule.ask_urgency).max(*value);
         }
     }
     wanted
@@ -109,6 +113,15 @@ fn waits(state: &State<'_>, node: NodeId) -> Vec<FactId> {
 fn can_be_asked(state: &State<'_>, id: FactId) -> bool {
     let def = state.network().knowledge().vocabulary.get(id);
     def.is_some_and(|def| def.bringer == Bringer::People && !def.ask.is_empty())
+        && in_place(state, id)
+}
+
+/// Whether the question makes sense as things stand: nobody is asked for the plugs of a pump that runs.
+fn in_place(state: &State<'_>, id: FactId) -> bool {
+    let so = |condition: &Condition| state.holds(condition) == Truth::True;
+    let asked = &state.network().knowledge().questions.asked;
+    let mut of_fact = asked.iter().filter(|one| one.fact == id);
+    of_fact.all(|one| one.when.iter().all(so) && !one.unless.iter().any(so))
 }
 
 type Outcome = BTreeMap<String, Urgency>;

@@ -10,7 +10,7 @@ use super::evaluate::{self, Truth};
 use super::network::Bound;
 use super::{Computed, Inputs, Memory, Network, NodeId};
 use crate::facts::{FactId, Origin, Value};
-use crate::knowledge::Concluded;
+use crate::knowledge::{Concluded, Condition};
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -125,6 +125,12 @@ impl<'n> State<'n> {
         let needs = self.network.calculator(node).map_or(&[][..], |bound| bound.needs.as_slice());
         let known = needs.iter().all(|id| self.memory.value(*id).is_some());
         if known { Truth::True } else { Truth::Unknown }
+    }
+
+    /// The truth of a condition as things stand.
+    #[must_use]
+    pub fn holds(&self, condition: &Condition) -> Truth {
+        evaluate::condition(condition, &self.memory, self.network)
     }
 
     fn look_at(&mut self, node: NodeId) {

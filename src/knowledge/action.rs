@@ -1,6 +1,7 @@
 //! Actions and cautions: wording once, called by many rules.
 
 use super::citation::Citation;
+use super::condition::{Condition, read_condition};
 use super::document::{Reader, Text};
 use super::rule::read_cites;
 use super::template::{Template, read_template};
@@ -79,6 +80,10 @@ pub struct Action {
     pub tools: Vec<String>,
     /// Cautions that stand with it.
     pub cautions: Vec<IdRef>,
+    /// If all of these are true it is done already; empty for what can always be done.
+    pub done_when: Vec<Condition>,
+    /// What is said of it when it is done already.
+    pub done: Option<Template>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it is written.
@@ -101,6 +106,8 @@ pub struct Caution {
 /// Reads one `[[action]]`.
 pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Action> {
     let id = table.text("id")?;
+    let done_when = table.texts("done_when");
+    let done = table.opt_text("done");
     let action = Action {
         place: id.place(),
         id: id.text,
@@ -112,6 +119,11 @@ pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<
         who: read_who(table),
         tools: table.strings("tools"),
         cautions: IdRef::list(table.texts("caution")),
+        done_when: done_when
+            .iter()
+            .filter_map(|text| read_condition(text, words, table.problems()))
+            .collect(),
+        done: done.map(|text| read_template(&text, words, table.problems())),
         cites: read_cites(table),
     };
     table.finish();

@@ -42,6 +42,41 @@ impl Urgency {
     }
 }
 
+/// The word that comes first when somebody asks leave to do something, most forbidding first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Never, or not as things stand.
+    No,
+    /// Not before something else has happened.
+    NotYet,
+    /// Close the pool for the winter.
+    Close,
+    /// Either will do, or more has to be known.
+    Either,
+    /// Keep the pool open.
+    StayOpen,
+    /// Under the conditions that its text names.
+    Yes,
+}
+
+impl Verdict {
+    const ALL: [(&'static str, Self); 6] = [
+        ("no", Self::No),
+        ("not yet", Self::NotYet),
+        ("close", Self::Close),
+        ("either", Self::Either),
+        ("stay open", Self::StayOpen),
+        ("yes", Self::Yes),
+    ];
+
+    /// Its name in the knowledge and in JSON.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        Self::ALL.iter().find(|(_, verdict)| *verdict == self).map_or("no", |(name, _)| name)
+    }
+}
+
 /// A rule of the trade.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Rule {
@@ -65,12 +100,16 @@ pub struct Rule {
     pub urgency: Urgency,
     /// What it means.
     pub finding: Option<Template>,
+    /// The word before the finding, if it answers a question for leave (`asked.deed`).
+    pub verdict: Option<Verdict>,
     /// Actions that it calls for.
     pub call: Vec<IdRef>,
     /// Cautions that it calls for.
     pub cautions: Vec<IdRef>,
     /// Facts that it wants to know when it fires, such as the volume for an amount.
     pub ask: Vec<FactId>,
+    /// How much it wants to know them; that of the rule unless written.
+    pub ask_urgency: Urgency,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it comes from.
@@ -120,6 +159,8 @@ pub struct Example {
     pub concludes: Vec<(FactId, Value)>,
     /// The fact that the one question asks for.
     pub asks: Option<FactId>,
+    /// The verdict that must come first.
+    pub verdict: Option<Verdict>,
     /// Where it is written.
     pub place: Place,
 }
@@ -137,6 +178,7 @@ pub(super) fn read_rule(table: &Reader<'_, '_>, topic: &str, words: &Vocabulary)
     let unless = conditions("unless");
     let conclude = table.texts("conclude");
     let finding = table.opt_text("finding");
+    let urgency = read_urgency(table, "urgency").unwrap_or(Urgency::Info);
     let rule = Rule {
         place: id.place(),
         id: id.text,
@@ -150,7 +192,9 @@ pub(super) fn read_rule(table: &Reader<'_, '_>, topic: &str, words: &Vocabulary)
             .iter()
             .filter_map(|text| read_conclusion(text, words, table.problems()))
             .collect(),
-        urgency: read_urgency(table),
+        urgency,
+        verdict: read_verdict(table),
+        ask_urgency: read_urgency(table, "ask_urgency").unwrap_or(urgency),
         finding: finding.map(|text| read_template(&text, words, table.problems())),
         call: IdRef::list(table.texts("call")),
         cautions: IdRef::list(table.texts("caution")),
@@ -174,17 +218,26 @@ fn read_salience(table: &Reader<'_, '_>) -> i8 {
     found.unwrap_or(0)
 }
 
-fn read_urgency(table: &Reader<'_, '_>) -> Urgency {
-    let Some(text) = table.opt_text("urgency") else { return Urgency::Info };
-    match Urgency::ALL.iter().find(|(name, _)| *name == text.text) {
-        Some((_, urgency)) => *urgency,
-        None => {
-            let message = format!("`{}` is not an urgency", text.text);
-            let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
-            table.problem(problem.help("write now, today, week, routine or info"));
-            Urgency::Info
-        }
+fn read_urgency(table: &Reader<'_, '_>, key: &'static str) -> Option<Urgency> {
+    let text = table.opt_text(key)?;
+    let found = Urgency::ALL.iter().find(|(name, _)| *name == text.text);
+    if found.is_none() {
+        let message = format!("`{}` is not an urgency", text.text);
+        let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
+        table.problem(problem.help("write now, today, week, routine or info"));
     }
+    found.map(|(_, urgency)| *urgency)
+}
+
+fn read_verdict(table: &Reader<'_, '_>) -> Option<Verdict> {
+    let text = table.opt_text("verdict")?;
+    let found = Verdict::ALL.iter().find(|(name, _)| *name == text.text);
+    if found.is_none() {
+        let message = format!("`{}` is not a verdict", text.text);
+        let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
+        table.problem(problem.help("write no, not yet, yes, stay open, close or either"));
+    }
+    found.map(|(_, verdict)| *verdict)
 }
 
 /// Reads the `cites` of a rule, an action or a caution.
@@ -203,6 +256,7 @@ fn read_example(table: &Reader<'_, '_>, words: &Vocabulary) -> Example {
         cautions: IdRef::list(table.texts("cautions")),
         concludes: read_values(table, "concludes", words),
         asks: table.opt_text("asks").and_then(|text| named(table, &text, words)),
+        verdict: read_verdict(table),
         place: table.place(),
         message,
     };

@@ -31,6 +31,7 @@ pub fn answer(
         // Asked about before it is used.
         advice::question(&mut sheet, answer)?;
     }
+    advice::verdicts(&mut sheet, answer)?;
     advice::replies(&mut sheet, answer)?;
     if asks_only(answer) && looked_up(answer) {
         advice::passages(&mut sheet, answer, true)?;
@@ -115,5 +116,6 @@ fn is_silent(answer: &Answer) -> bool {
         && answer.figures.is_empty()
         && answer.passages.is_empty()
         && answer.replies.is_empty()
+        && answer.verdicts.is_empty()
         && answer.read.iter().all(|fact| fact.doubt.is_none())
 }

@@ -86,6 +86,28 @@ impl<'b> Conversation<'b> {
         self.state.state(id, value, origin);
     }
 
+    /// Takes in what a message asks leave to do, for this turn alone; gives back the words that asked.
+    /// `decides` says that it asks whether to stay open, in whatever words.
+    pub fn ask_leave(&mut self, message: &str, decides: bool) -> Vec<String> {
+        let deeds = &self.state.network().knowledge().deeds;
+        let Some(fact) = deeds.fact else { return Vec::new() };
+        let mut asked = deeds.asked(message);
+        if decides && let Some(open) = deeds.stay_open {
+            let (set, _) = asked.get_or_insert_default();
+            *set = set.with(open);
+        }
+        if self.state.memory().value(fact).is_some() {
+            self.state.retract(fact);
+        }
+        match asked {
+            Some((set, words)) => {
+                self.state.state(fact, Value::Choices(set), Origin::Message);
+                words
+            }
+            None => Vec::new(),
+        }
+    }
+
     /// Takes in what the record knows, where nobody has said otherwise.
     pub fn remember(&mut self, id: FactId, value: Value, origin: Origin) {
         if self.state.memory().entry(id).is_none_or(|(_, held)| !said(held)) {

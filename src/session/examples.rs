@@ -116,6 +116,11 @@ fn failures(
     {
         failures.push(format!("it does not ask for `{}`", base.knowledge().vocabulary.name(fact)));
     }
+    if let Some(verdict) = example.verdict
+        && answer.verdicts.first().map(|one| one.verdict) != Some(verdict)
+    {
+        failures.push(format!("the verdict is not `{}`", verdict.name()));
+    }
     if let Some(idle) = idle(rule, example) {
         failures.push(idle);
     }
@@ -126,7 +131,8 @@ fn failures(
 fn idle(rule: &Rule, example: &Example) -> Option<String> {
     let states =
         !(example.calls.is_empty() && example.cautions.is_empty() && example.concludes.is_empty());
-    let expects = states || example.asks.is_some() || rule.finding.is_some();
+    let expects =
+        states || example.asks.is_some() || example.verdict.is_some() || rule.finding.is_some();
     (example.fires && !expects)
         .then(|| "it states no `calls`, `cautions` or `concludes`".to_owned())
 }

@@ -10,10 +10,11 @@ const SHOWN: usize = 3;
 /// The sections that the answer's most urgent actions and findings cite first.
 pub(super) fn cited(base: &Base, answer: &Answer) -> Vec<Passage> {
     let mut sections: Vec<&String> = Vec::new();
+    let verdicts = answer.verdicts.iter().filter_map(|verdict| verdict.cites.first());
     let replies = answer.replies.iter().filter_map(|reply| reply.cites.first());
     let findings = answer.findings.iter().filter_map(|finding| finding.cites.first());
     let actions = answer.actions.iter().filter_map(|action| action.cites.first());
-    for section in replies.chain(findings).chain(actions) {
+    for section in verdicts.chain(replies).chain(findings).chain(actions) {
         if !sections.contains(&section) {
             sections.push(section);
         }

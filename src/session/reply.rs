@@ -21,22 +21,7 @@ pub(super) fn plain(heading: &str, line: &str) -> Advised {
 
 /// An answer that is a reply and nothing else.
 pub(super) fn alone(at: Moment, reply: Advised) -> Answer {
-    Answer {
-        at,
-        pool: None,
-        read: Vec::new(),
-        asks: Vec::new(),
-        facts: Vec::new(),
-        findings: Vec::new(),
-        actions: Vec::new(),
-        cautions: Vec::new(),
-        questions: Vec::new(),
-        figures: Vec::new(),
-        passages: Vec::new(),
-        replies: vec![reply],
-        unread: Vec::new(),
-        fired: Vec::new(),
-    }
+    Answer { replies: vec![reply], ..Answer::empty(at) }
 }
 
 /// What can be typed.
@@ -163,12 +148,18 @@ pub(super) fn to_asks(
     if !asked {
         return;
     }
+    if !answer.verdicts.is_empty() {
+        // The verdict is the answer; the sections that it cites support it.
+        return;
+    }
     let found = passages::answering(session.base, message);
+    answer.answered = !found.is_empty() || !answer.replies.is_empty() || !general;
     if found.is_empty()
         && answer.actions.is_empty()
         && answer.replies.is_empty()
         && answer.findings.is_empty()
     {
+        answer.answered = false;
         answer.replies.push(plain(
             "notes",
             "The notes have nothing on that. I know pools that run through the winter.",

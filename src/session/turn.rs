@@ -130,6 +130,8 @@ impl<'b> Session<'b> {
         if reading.does_not_know {
             self.talk.unknown.extend(self.talk.asked);
         }
+        let decides = asks(&reading, &[AskKind::Decide]);
+        let asked_by = self.talk.ask_leave(message, decides);
         let now = self.standing(at);
         let mut answer = match supposed(&self.talk.state, &reading.facts) {
             Some(state) => reply::what_if(self, &state, &now, at),
@@ -147,6 +149,7 @@ impl<'b> Session<'b> {
             .unread
             .into_iter()
             .filter(|unread| !used.iter().any(|word| word == unread.text.trim()))
+            .filter(|unread| !all_of(&unread.text, &asked_by))
             .map(|u| Unread { text: u.text, span: u.span })
             .collect();
         answer.read = reading.facts;
@@ -239,6 +242,13 @@ impl<'b> Session<'b> {
             Said::WhyNot(words) => reply::alone(at, reply::why_not(self, &words)),
         }
     }
+}
+
+/// Whether words that were left unread are all among those that asked leave to do something.
+fn all_of(unread: &str, asked_by: &[String]) -> bool {
+    let unread = unread.to_lowercase();
+    let mut words = unread.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.all(|word| asked_by.iter().any(|by| by == word))
 }
 
 /// The state in which what was supposed is so, if anything was.

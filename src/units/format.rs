@@ -76,6 +76,9 @@ pub fn trim_number(value: f64, decimals: u8) -> String {
 /// A canonical value with its unit: `19 °F`, `18,000 gal`, `7.2`.
 #[must_use]
 pub fn show(value: f64, canonical: UnitId, decimals: u8, system: System) -> String {
+    if unit(canonical).name == "h" && value.abs() < 0.995 {
+        return minutes(value);
+    }
     let number = display_number(value, canonical, decimals, system);
     let name = match unit(display_unit(canonical, system)).name {
         "" => return number,
@@ -87,6 +90,13 @@ pub fn show(value: f64, canonical: UnitId, decimals: u8, system: System) -> Stri
         other => other,
     };
     format!("{number} {name}")
+}
+
+/// Less than an hour in minutes; beyond ten to five of them, which is as near as anybody reckons: `25 min`.
+fn minutes(hours: f64) -> String {
+    let minutes = hours * 60.0;
+    let near = if minutes.abs() < 10.0 { minutes } else { (minutes / 5.0).round() * 5.0 };
+    format!("{} min", trim_number(near, 0))
 }
 
 #[cfg(test)]
@@ -103,5 +113,10 @@ mod tests {
         assert_eq!(trim_number(7.20, 2), "7.2");
         assert_eq!(trim_number(-0.001, 1), "0");
         assert_eq!(trim_number(2800.0, 0), "2800");
+        let h = find_unit("h").unwrap();
+        assert_eq!(show(0.4, h, 1, System::Us), "25 min");
+        assert_eq!(show(0.05, h, 1, System::Us), "3 min");
+        assert_eq!(show(0.999, h, 1, System::Us), "1 h");
+        assert_eq!(show(2.7, h, 1, System::Us), "2.7 h");
     }
 }

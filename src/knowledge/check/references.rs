@@ -114,7 +114,14 @@ fn citations(knowledge: &Knowledge, sections: &BTreeSet<String>, problems: &mut 
     {
         problems.push(uncited(format!("the finding of `{}`", rule.id), &rule.place));
     }
-    for action in knowledge.actions.iter().filter(|action| action.cites.is_empty()) {
+    // What many rules call, such as a call for help, is explained by what its callers cite.
+    let explained = |id: &str| {
+        let mut callers =
+            knowledge.rules.iter().filter(|rule| rule.call.iter().any(|call| call.id == id));
+        callers.all(|rule| !rule.cites.is_empty())
+    };
+    let uncited_actions = knowledge.actions.iter().filter(|action| action.cites.is_empty());
+    for action in uncited_actions.filter(|action| !explained(&action.id)) {
         problems.push(uncited(format!("the action `{}`", action.id), &action.place));
     }
 }

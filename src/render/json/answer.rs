@@ -3,7 +3,8 @@
 use super::reading::{Read, Words};
 use super::value::Valued;
 use crate::advice::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
+    DoneAction, Figure, Finding,
 };
 use crate::knowledge::{Passage, Vocabulary};
 use serde::Serialize;
@@ -18,9 +19,12 @@ pub(super) struct Shape<'a> {
     pool: Option<&'a str>,
     read: Vec<Read<'a>>,
     asks: &'a [String],
+    answered: bool,
+    verdicts: Vec<Verdict<'a>>,
     facts: Vec<Held<'a>>,
     findings: Vec<Found<'a>>,
     actions: Vec<Do<'a>>,
+    done: Vec<Done<'a>>,
     cautions: Vec<Beware<'a>>,
     questions: Vec<Ask<'a>>,
     figures: Vec<Computed<'a>>,
@@ -61,6 +65,21 @@ struct Do<'a> {
     wait_h: Option<f64>,
     tools: &'a [String],
     cautions: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Done<'a> {
+    id: &'a str,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct Verdict<'a> {
+    deed: &'a str,
+    verdict: &'static str,
+    text: &'a str,
+    rule: &'a str,
+    cites: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -119,9 +138,12 @@ impl<'a> Shape<'a> {
             pool: answer.pool.as_deref(),
             read: answer.read.iter().map(|fact| Read::of(fact, words)).collect(),
             asks: &answer.asks,
+            answered: answer.answered,
+            verdicts: answer.verdicts.iter().map(verdict).collect(),
             facts: answer.facts.iter().map(|fact| held(fact, words)).collect(),
             findings: answer.findings.iter().map(found).collect(),
             actions: answer.actions.iter().map(action).collect(),
+            done: answer.done.iter().map(done).collect(),
             cautions: answer.cautions.iter().map(caution).collect(),
             questions: answer.questions.iter().map(question).collect(),
             figures: answer.figures.iter().map(figure).collect(),
@@ -166,6 +188,20 @@ fn action(action: &AnswerAction) -> Do<'_> {
         wait_h: action.wait_h,
         tools: &action.tools,
         cautions: &action.cautions,
+    }
+}
+
+fn done(done: &DoneAction) -> Done<'_> {
+    Done { id: &done.id, text: &done.text }
+}
+
+fn verdict(verdict: &AnswerVerdict) -> Verdict<'_> {
+    Verdict {
+        deed: &verdict.deed,
+        verdict: verdict.verdict.name(),
+        text: &verdict.text,
+        rule: &verdict.rule,
+        cites: &verdict.cites,
     }
 }
 

@@ -2,11 +2,30 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::{Answer, AnswerAction, Figure, Finding};
-use crate::knowledge::{Urgency, Who};
+use crate::advice::{Answer, AnswerAction, AnswerCaution, Figure, Finding};
+use crate::knowledge::{Urgency, Verdict, Who};
 use crate::units::trim_number;
 use std::collections::BTreeSet;
 use std::io;
+
+/// The verdict on a question for leave, before everything else: one word, then why or until when.
+pub(super) fn verdicts(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    for one in &answer.verdicts {
+        sheet.gap();
+        let (role, word) = match one.verdict {
+            Verdict::No => (Role::Pressing, "NO:"),
+            Verdict::NotYet => (Role::Pressing, "NOT YET:"),
+            Verdict::Close => (Role::Soon, "CLOSE:"),
+            Verdict::Either => (Role::Soon, "EITHER:"),
+            Verdict::StayOpen => (Role::Soon, "STAY OPEN:"),
+            Verdict::Yes => (Role::Soon, "YES:"),
+        };
+        let cited = one.cites.first().map(|cite| format!(" [{cite}]")).unwrap_or_default();
+        let text = format!(" {}", one.text);
+        sheet.paragraph("", &[(role, word), (Role::Plain, &text), (Role::Aside, &cited)])?;
+    }
+    Ok(())
+}
 
 /// Direct replies: what was asked comes before what was not.
 pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
@@ -31,7 +50,7 @@ pub(super) fn pressing_actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Re
     let pressing = |action: &&AnswerAction| action.urgency == Urgency::Now;
     let now: Vec<&AnswerAction> = answer.actions.iter().filter(pressing).collect();
     if !now.is_empty() {
-        listed(sheet, &now)?;
+        listed(sheet, answer, &now)?;
         return cautions(sheet, answer);
     }
     if !answer.actions.is_empty() {
@@ -44,22 +63,36 @@ pub(super) fn pressing_actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Re
 
 /// The actions under the headings of their urgency, numbered through.
 pub(super) fn actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    listed(sheet, &answer.actions.iter().collect::<Vec<_>>())
+    done(sheet, answer)?;
+    listed(sheet, answer, &answer.actions.iter().collect::<Vec<_>>())
 }
 
-fn listed(sheet: &mut Sheet<'_>, actions: &[&AnswerAction]) -> io::Result<()> {
+/// What is done already, where it needs saying.
+fn done(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    for one in answer.done.iter().filter(|one| !one.text.is_empty()) {
+        sheet.gap();
+        sheet.marked((Role::Strong, "Done     "), &[(Role::Plain, &one.text)])?;
+    }
+    Ok(())
+}
+
+fn heading(urgency: Urgency) -> (Role, &'static str) {
+    match urgency {
+        Urgency::Now => (Role::Pressing, "DO NOW"),
+        Urgency::Today => (Role::Soon, "TODAY"),
+        Urgency::Week => (Role::Heading, "THIS WEEK"),
+        Urgency::Routine => (Role::Heading, "NEXT VISIT"),
+        Urgency::Info => (Role::Heading, "ANY TIME"),
+    }
+}
+
+fn listed(sheet: &mut Sheet<'_>, answer: &Answer, actions: &[&AnswerAction]) -> io::Result<()> {
     let mut under = None;
     for action in actions {
         if under != Some(action.urgency) {
             under = Some(action.urgency);
-            let (role, heading) = match action.urgency {
-                Urgency::Now => (Role::Pressing, "DO NOW"),
-                Urgency::Today => (Role::Soon, "TODAY"),
-                Urgency::Week => (Role::Heading, "THIS WEEK"),
-                Urgency::Routine => (Role::Heading, "NEXT VISIT"),
-                Urgency::Info => (Role::Heading, "ANY TIME"),
-            };
-            sheet.heading(role, heading)?;
+            let (role, text) = heading(action.urgency);
+            sheet.heading(role, text)?;
         }
         let who = match action.who {
             Who::Anyone => "",
@@ -77,46 +110,55 @@ fn listed(sheet: &mut Sheet<'_>, actions: &[&AnswerAction]) -> io::Result<()> {
             (Role::Strong, wait.as_deref().unwrap_or("")),
         ];
         sheet.paragraph(&mark, &parts)?;
+        for caution in answer.cautions.iter().filter(|one| stands_with(answer, one, action)) {
+            sheet.marked((Role::Caution, "    ! "), &[(Role::Plain, &caution.text)])?;
+        }
     }
     Ok(())
 }
 
-/// The cautions, each with the numbers of the steps it goes with.
+/// A caution stands beside the first step that it goes with.
+fn stands_with(answer: &Answer, caution: &AnswerCaution, action: &AnswerAction) -> bool {
+    let first = answer.actions.iter().find(|one| one.cautions.contains(&caution.id));
+    first.is_some_and(|first| first.order == action.order)
+}
+
+/// The cautions that go with no single step.
 pub(super) fn cautions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    if answer.cautions.is_empty() {
-        return Ok(());
+    let of_step = |caution: &AnswerCaution| {
+        answer.actions.iter().any(|action| action.cautions.contains(&caution.id))
+    };
+    let mut rest = answer.cautions.iter().filter(|one| !of_step(one) && !one.in_verdict).peekable();
+    if rest.peek().is_some() {
+        sheet.heading(Role::Caution, "TAKE CARE")?;
     }
-    sheet.heading(Role::Caution, "TAKE CARE")?;
-    for caution in &answer.cautions {
-        let with = answer.actions.iter().filter(|action| action.cautions.contains(&caution.id));
-        let steps = numbers(&with.collect::<Vec<_>>());
-        sheet.marked(
-            (Role::Caution, " !  "),
-            &[(Role::Plain, &caution.text), (Role::Aside, &steps)],
-        )?;
+    for caution in rest {
+        sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &caution.text)])?;
     }
     Ok(())
-}
-
-/// ` (step 2)`, ` (steps 2, 4)`.
-fn numbers(actions: &[&AnswerAction]) -> String {
-    let listed: Vec<String> = actions.iter().map(|action| action.order.to_string()).collect();
-    match listed.len() {
-        0 => String::new(),
-        1 => format!(" (step\u{a0}{})", listed.join("")),
-        _ => format!(" (steps\u{a0}{})", listed.join(",\u{a0}")),
-    }
 }
 
 /// So many reasons are told; in a hurry fewer. The rest is a `why` away.
 const REASONS: usize = 6;
 const REASONS_IN_A_HURRY: usize = 4;
 
-/// The findings that the text tells, most urgent first.
-fn told(answer: &Answer) -> &[Finding] {
-    let in_a_hurry = answer.actions.iter().any(|action| action.urgency == Urgency::Now);
-    let most = if in_a_hurry { REASONS_IN_A_HURRY } else { REASONS };
-    answer.findings.get(..most).unwrap_or(&answer.findings)
+/// The findings behind the steps, most urgent first; a verdict was told already.
+fn reasons(answer: &Answer) -> Vec<&Finding> {
+    let is_verdict =
+        |one: &&Finding| answer.verdicts.iter().any(|verdict| verdict.rule == one.rule);
+    answer.findings.iter().filter(|one| !is_verdict(one)).collect()
+}
+
+/// Those of them that the text tells.
+fn told(answer: &Answer) -> Vec<&Finding> {
+    let mut told = reasons(answer);
+    told.truncate(if in_a_hurry(answer) { REASONS_IN_A_HURRY } else { REASONS });
+    told
+}
+
+/// Whether something cannot wait: then only what matters is told.
+fn in_a_hurry(answer: &Answer) -> bool {
+    answer.actions.iter().any(|action| action.urgency == Urgency::Now)
 }
 
 /// Why: what was found, with the sections that explain it, and where else to read.
@@ -126,12 +168,12 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
         sheet.heading(Role::Heading, "WHY")?;
     }
     let mut shown = BTreeSet::new();
-    for finding in told {
+    for finding in &told {
         let fresh = finding.cites.iter().find(|cite| shown.insert((*cite).clone()));
         let aside = fresh.map(|cite| format!(" [{cite}]")).unwrap_or_default();
         sheet.paragraph(" -  ", &[(Role::Plain, &finding.text), (Role::Aside, &aside)])?;
     }
-    let more = answer.findings.len() - told.len();
+    let more = reasons(answer).len() - told.len();
     if more > 0 {
         let text = format!("and {more} more; say `why 1`, `why 2` … for the steps.");
         sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
@@ -180,7 +222,7 @@ pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer, asked: bool) -> i
     sheet.heading(Role::Heading, "FROM THE NOTES")?;
     let alone = answer.findings.is_empty() && answer.actions.is_empty();
     let support = !(asked || alone);
-    for passage in answer.passages.iter().take(SHOWN) {
+    for passage in answer.passages.iter().take(if in_a_hurry(answer) { 1 } else { SHOWN }) {
         let cite = format!(" [{}#{}]", passage.note, passage.section);
         sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
         if support {

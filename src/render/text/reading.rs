@@ -4,7 +4,7 @@ use super::super::layout::Sheet;
 use super::super::style::Role;
 use crate::advice::{Answer, AnswerFact};
 use crate::facts::{Fact, Origin, Value};
-use crate::knowledge::{FactDef, Kind, Vocabulary};
+use crate::knowledge::{DEED, FactDef, Kind, Vocabulary};
 use crate::units::{System, show};
 use std::io;
 
@@ -24,8 +24,12 @@ pub(super) fn read_line(
     }
     labelled(sheet, "Read", &told(&|fact| !fact.supposed && fact.doubt.is_none()))?;
     labelled(sheet, "Suppose", &told(&|fact| fact.supposed && fact.doubt.is_none()))?;
-    let given = |fact: &AnswerFact| fact.origin == Origin::Message;
+    let given = |fact: &AnswerFact| fact.origin == Origin::Message && !asks_leave(words, fact);
     labelled(sheet, "Given", &held(answer, words, given))?;
+    let mut asked: Vec<String> =
+        answer.verdicts.iter().map(|one| format!("{}?", one.deed.replace('-', " "))).collect();
+    asked.dedup();
+    labelled(sheet, "Asked", &asked)?;
     labelled(sheet, "Kept", &held(answer, words, |fact| fact.origin == Origin::Earlier))?;
     let logged =
         |fact: &AnswerFact| matches!(fact.origin, Origin::Logbook { .. } | Origin::Profile);
@@ -33,6 +37,11 @@ pub(super) fn read_line(
     labelled(sheet, "Assumed", &held(answer, words, |fact| fact.origin == Origin::Assumed))?;
     let unread: Vec<_> = answer.unread.iter().map(|words| format!("“{}”", words.text)).collect();
     labelled(sheet, "Not read", &unread)
+}
+
+/// Whether a fact is what somebody asked leave to do.
+fn asks_leave(words: &Vocabulary, fact: &AnswerFact) -> bool {
+    words.name(fact.id) == DEED
 }
 
 /// Facts in working memory that came from somewhere else than this message, titled.
