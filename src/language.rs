@@ -1,7 +1,7 @@
 //! Reads messages as people type them: free text in, facts with their places out.
 //!
 //! The road: tokens (`token`, `spelling`) → pieces (`phrase`, with `number` and `measure`) → clauses and their mood
-//! (`clause`) → states (`state`, `polarity`) and numbers (`bind`, `rest`, `quantity`, `duration`) → statements,
+//! (`clause`) → states (`state`, `mention`, `unknown`, `polarity`) and numbers (`label`, `bind`, `rest`, `quantity`, `duration`) → statements,
 //! weighed against each other (`weigh`, `doubt`) → [`Reading`]. The words stand in the knowledge; here is only how they
 //! are put together.
 
@@ -11,7 +11,9 @@ mod bind;
 mod clause;
 mod doubt;
 mod duration;
+mod label;
 mod measure;
+mod mention;
 mod number;
 mod phrase;
 mod polarity;
@@ -23,6 +25,7 @@ mod spelling;
 mod state;
 mod statement;
 mod token;
+mod unknown;
 mod weigh;
 
 pub use doubt::{Doubt, doubt};

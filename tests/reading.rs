@@ -52,6 +52,16 @@ fn our_own_messages_are_read() {
     assert_eq!(score.absent, 0, "a careless reading");
 }
 
+/// What is said of a thing that is misspelt or unknown is never taken to be said of its neighbour.
+#[test]
+fn what_is_said_of_a_stranger_is_said_of_nothing_else() {
+    let score = report("strangers", &lines("strangers.jsonl"));
+    assert!(score.lines >= 60, "only {} lines", score.lines);
+    assert_eq!(score.wrong, 0, "a state went to the wrong thing");
+    assert_eq!(score.absent, 0, "a careless reading");
+    assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
+}
+
 #[test]
 fn pools_are_named_as_they_are_kept() {
     let pools = PoolNames::new(["Quarry Lane 9", "Mill Road"]);

@@ -13,17 +13,19 @@
 //! | `done` | words of a finished task: "vacuumed" |
 //! | `yes`, `no`, `[fact.words.is]` | patterns that state a value |
 //! | `denied` | the value when a pattern of `is` is denied: "none" |
+//! | `of` | things a mere mention is said of: "no ice in the pump" is nothing of the pool |
 //! | `barred` | states that keep a mere mention from stating the fact: `["added"]` |
 //! | `uses_up` | true: a thing found by a pair of this fact states nothing else |
 //! | `forecast` | true: also stated by what is to come |
 //!
-//! A pattern is a phrase ("variable speed"), a thing or a state of the lexicon (`{spa}`), or a thing with a
+//! A pattern is a phrase ("variable speed"), a phrase that counts only between commas (`[salt]`), a thing or a state of the lexicon (`{spa}`), or a thing with a
 //! state or phrase said of it (`{pump} {off}`, `{pump} keeps cycling`), in whichever order they stand.
 
 mod ask;
 mod compile;
 mod role;
 mod split;
+mod tree;
 mod words;
 
 pub use ask::{AskKind, AskWords, Keeps};
@@ -51,6 +53,8 @@ pub enum Manner {
     Particle,
     /// Before or after it; takes it as an object: "lost power".
     Verb,
+    /// Only before it: "no power", "without power".
+    Before,
     /// A noun; the thing is where it is: "ice in the skimmer".
     Noun,
 }
@@ -62,6 +66,8 @@ pub enum Sense {
     Thing(TermId),
     /// A state of a thing.
     State(TermId, Manner),
+    /// A word that states something only as an item of a list, or alone: "plaster, DE, salt".
+    Item(TermId),
     /// A part in the sentence.
     Role(Role),
     /// The name of a number, by its place among the labels.
@@ -122,6 +128,8 @@ pub struct Traits {
     pub during: Option<(FactId, Value)>,
     /// States that keep a mere mention from stating it.
     pub barred: Vec<TermId>,
+    /// Things a mere mention is said of: a place named after it must be one of them.
+    pub of: Vec<TermId>,
     /// A thing found by a pair of this fact states nothing else.
     pub uses_up: bool,
     /// Also stated by what is to come.
@@ -139,6 +147,10 @@ struct Node {
 pub struct Lexicon {
     /// All words, sorted.
     words: Vec<String>,
+    /// Other spellings of words, sorted.
+    same: Vec<(String, u32)>,
+    /// Short forms in names with what they stand for, sorted: "rd", "road".
+    short: Vec<(String, String)>,
     /// For each word: whether a misspelling may be read as it, and its letters as bits.
     shapes: Vec<(bool, u32)>,
     nodes: Vec<Node>,
@@ -159,11 +171,23 @@ pub struct Lexicon {
 pub struct Step(u32);
 
 impl Lexicon {
-    /// The place of a word, if it is known.
+    /// The place of a word, if it is known under this or another spelling.
     #[must_use]
     pub fn word(&self, word: &str) -> Option<u32> {
-        let at = self.words.binary_search_by(|known| known.as_str().cmp(word)).ok()?;
-        u32::try_from(at).ok()
+        match self.words.binary_search_by(|known| known.as_str().cmp(word)) {
+            Ok(at) => u32::try_from(at).ok(),
+            Err(_) => {
+                let at = self.same.binary_search_by(|(other, _)| other.as_str().cmp(word)).ok()?;
+                self.same.get(at).map(|(_, word)| *word)
+            }
+        }
+    }
+
+    /// What a short form in a name may stand for.
+    pub fn shortened<'a>(&'a self, short: &'a str) -> impl Iterator<Item = &'a str> {
+        let from = self.short.partition_point(|(known, _)| known.as_str() < short);
+        let rest = self.short.get(from..).unwrap_or(&[]);
+        rest.iter().take_while(move |(known, _)| known == short).map(|(_, long)| long.as_str())
     }
 
     /// The word at a place.

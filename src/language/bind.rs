@@ -9,11 +9,11 @@ use super::measure::{Measure, Nature};
 use super::phrase::Piece;
 use super::quantity::{Fit, Habit, fit};
 use crate::facts::FactId;
-use crate::knowledge::{Knowledge, LabelKind, Role, Sense};
+use crate::knowledge::{Knowledge, LabelKind, Role};
 use crate::units::{Dimension, unit};
 
 /// How far apart a label and its number may stand, in pieces.
-const APART: usize = 14;
+pub(super) const APART: usize = 14;
 /// How many weak labels may stand between a number and its own label.
 const SKIP: usize = 4;
 
@@ -100,86 +100,6 @@ impl Binder<'_, '_> {
             }
         }
         items
-    }
-
-    /// What the labels at a piece name here.
-    fn labels(&self, at: usize, piece: &Piece<'_>) -> Vec<(FactId, LabelKind)> {
-        let lexicon = &self.knowledge.lexicon;
-        let mut facts = Vec::new();
-        let mut about: Option<(usize, FactId)> = None;
-        if piece.leads && self.follows_a_label(at) {
-            return facts;
-        }
-        for sense in piece.senses {
-            let Sense::Label(label) = sense else { continue };
-            let Some(label) = lexicon.label(*label) else { continue };
-            match label.kind {
-                LabelKind::Strong | LabelKind::Weak => facts.push((label.fact, label.kind)),
-                LabelKind::Past if self.is_past(at) => facts.push((label.fact, label.kind)),
-                LabelKind::Ahead if !self.is_past(at) => facts.push((label.fact, label.kind)),
-                LabelKind::About => {
-                    let far = self.subject(at, label.fact);
-                    if let Some(far) = far.filter(|far| about.is_none_or(|(near, _)| *far < near)) {
-                        about = Some((far, label.fact));
-                    }
-                }
-                _ => {}
-            }
-        }
-        facts.extend(about.map(|(_, fact)| (fact, LabelKind::About)));
-        facts
-    }
-
-    /// "The water is down to 38": what was named just before is what the words lead to.
-    fn follows_a_label(&self, at: usize) -> bool {
-        for n in (at.saturating_sub(3)..at).rev() {
-            let Some(piece) = self.pieces.get(n) else { return false };
-            if piece.is_label() && !piece.leads && !piece.is(Role::Ahead) && !piece.is(Role::Past) {
-                let number = n.checked_sub(1).and_then(|n| self.pieces.get(n));
-                return number.is_none_or(|piece| piece.measure.is_none());
-            }
-            if !piece.is_clear() {
-                return false;
-            }
-        }
-        false
-    }
-
-    /// Whether a place tells of the past: the nearest word of time decides.
-    #[must_use]
-    pub fn is_past(&self, at: usize) -> bool {
-        let sentence = self.clauses.mark(at).sentence;
-        for far in 0..APART {
-            for n in [Some(at + far), at.checked_sub(far)].into_iter().flatten() {
-                let Some(piece) = self.pieces.get(n) else { continue };
-                if self.clauses.mark(n).sentence != sentence {
-                    continue;
-                }
-                if piece.is(Role::Ahead) {
-                    return false;
-                }
-                if piece.is(Role::Past) {
-                    return true;
-                }
-            }
-        }
-        false
-    }
-
-    /// How far off the nearest thing is that a label holds of.
-    fn subject(&self, at: usize, fact: FactId) -> Option<usize> {
-        let traits = self.knowledge.lexicon.traits(fact)?;
-        let is_subject = |n: usize| {
-            self.pieces
-                .get(n)
-                .is_some_and(|piece| piece.things().any(|thing| traits.subjects.contains(&thing)))
-        };
-        for far in 0..APART {
-            if at.checked_sub(far).is_some_and(is_subject) {
-                return Some(far);
-            }
-        }
-        (1..6).find(|far| is_subject(at + far)).map(|far| far + APART)
     }
 
     /// Lists in parallel: as many labels as numbers, one list after the other.
@@ -271,6 +191,26 @@ impl Binder<'_, '_> {
         between.iter().any(|piece| piece.is_state() && !piece.is_clear() && !piece.is_label())
     }
 
+    /// "pH 7.2, alkx 90": the number follows a word of its own that nothing here knows.
+    fn names_another(&self, label: usize, number: usize) -> bool {
+        let own = number.checked_sub(1).filter(|own| *own > label);
+        let unknown = own.and_then(|n| self.pieces.get(n)).is_some_and(Piece::is_unknown);
+        unknown
+            && self.pieces.get(label + 1..number).unwrap_or(&[]).iter().any(|piece| {
+                piece.sign == Some(',')
+                    || piece.is(Role::And)
+                    || piece.measure.is_some()
+                    || piece.ends_sentence()
+            })
+    }
+
+    /// "40 heater is copper": between a number and a label after it stands another thing, of which the label speaks.
+    fn belongs_further_on(&self, label: usize, number: usize) -> bool {
+        self.pieces.get(number + 1..label).unwrap_or(&[]).iter().any(|piece| {
+            (piece.is_thing() || piece.is_unknown()) && !piece.is_clear() && !piece.is_label()
+        })
+    }
+
     /// "25F last night, 45F now": the label stands right after one number, and a comma parts it from the next.
     fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
         let comma = (label + 1..number)
@@ -292,8 +232,14 @@ impl Binder<'_, '_> {
         else {
             return None;
         };
-        let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
         let before = at < piece;
+        let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
+        if !listed
+            && (self.names_another(*at, *piece)
+                || (!before && self.belongs_further_on(*at, *piece)))
+        {
+            return None;
+        }
         if before && !listed && self.belongs_to_the_number_before(*at, *piece) {
             return None;
         }

@@ -253,8 +253,9 @@ impl Numbers<'_> {
             && previous.is_some_and(|p| self.joined_at(p))
             && unnamed.is_some_and(|token| token.kind == TokenKind::Code || token.word.is_none());
         let money = matches!(sign_before, Some('$' | '€' | '£' | '#'));
+        let long = read.unit.is_some_and(|id| unit(id).dimension == Dimension::Length);
         let told = previous.is_some_and(|p| self.is(p, Role::NoReading))
-            || (0..3).any(|n| self.phrase_is(read.end, n + 1, Role::NoReadingBefore));
+            || !long && (0..3).any(|n| self.phrase_is(read.end, n + 1, Role::NoReadingBefore));
         let dated = read.unit.is_none()
             && number.value.fract() == 0.0
             && (1.0..=31.0).contains(&number.value)

@@ -28,6 +28,8 @@ pub struct Piece<'k> {
     pub denies: bool,
     /// Things named inside a phrase that means something else: "on the pool".
     pub inner: Vec<TermId>,
+    /// What the last word of a phrase that names no number means by itself: "green water".
+    pub tail: &'k [Sense],
 }
 
 impl Piece<'_> {
@@ -125,12 +127,12 @@ pub fn pieces<'k>(
             at = (*end).max(at + 1);
             continue;
         }
-        let phrase = longest(tokens, lexicon, at);
+        let phrase = longest(tokens, lexicon, at).or_else(|| contracted(tokens, lexicon, at));
         let measure =
             numbers.measure(at).filter(|m| phrase.is_none_or(|(end, senses)| wins(m, end, senses)));
         let piece = match (measure, phrase) {
             (Some(measure), _) => Piece { measure: Some(measure), ..blank(at, measure.end) },
-            (None, Some((end, senses))) => known(numbers, at, end, senses),
+            (None, Some((end, senses))) => known(numbers, lexicon, (at, end), senses),
             (None, None) => single(at, token),
         };
         at = piece.end.max(at + 1);
@@ -140,14 +142,30 @@ pub fn pieces<'k>(
 }
 
 /// A phrase of the lexicon as a piece.
-fn known<'k>(numbers: Numbers<'_>, at: usize, end: usize, senses: &'k [Sense]) -> Piece<'k> {
+fn known<'k>(
+    numbers: Numbers<'_>,
+    lexicon: &'k Lexicon,
+    (at, end): (usize, usize),
+    senses: &'k [Sense],
+) -> Piece<'k> {
     let last = end.saturating_sub(1);
     let token = numbers.tokens.get(last);
     let gerund = token.is_some_and(|token| numbers.tokens.text(token).ends_with("ing"));
     let leads = numbers.is(last, Role::To) || numbers.is(last, Role::Clock);
     let denies = (at..end).any(|n| numbers.is(n, Role::Not));
     let inner = inner_things(numbers, at, end, senses);
-    Piece { senses, gerund, leads, denies, inner, ..blank(at, end) }
+    let labels = senses.iter().any(|sense| matches!(sense, Sense::Label(_)));
+    let tail = if end > at + 1 && !labels { alone(numbers.tokens, lexicon, last) } else { &[] };
+    Piece { senses, gerund, leads, denies, inner, tail, ..blank(at, end) }
+}
+
+/// What the word at a place means by itself.
+fn alone<'k>(tokens: &Tokens, lexicon: &'k Lexicon, at: usize) -> &'k [Sense] {
+    tokens
+        .get(at)
+        .and_then(|token| token.word)
+        .and_then(|word| lexicon.step(lexicon.root(), word))
+        .map_or(&[], |step| lexicon.senses(step))
 }
 
 /// The things of some senses.
@@ -210,6 +228,7 @@ const fn blank<'k>(first: usize, end: usize) -> Piece<'k> {
         leads: false,
         denies: false,
         inner: Vec::new(),
+        tail: &[],
     }
 }
 
@@ -219,6 +238,19 @@ fn single<'k>(at: usize, token: &Token) -> Piece<'k> {
         TokenKind::Line => Piece { line: true, ..blank(at, at + 1) },
         _ => blank(at, at + 1),
     }
+}
+
+/// "Tonights supposed to be 12", "phs 7.4": a word with an "s" that means nothing by itself is the word without it.
+fn contracted<'k>(
+    tokens: &Tokens,
+    lexicon: &'k Lexicon,
+    at: usize,
+) -> Option<(usize, &'k [Sense])> {
+    let token =
+        tokens.get(at).filter(|token| token.kind == TokenKind::Word && token.word.is_some())?;
+    let stem = tokens.text(token).strip_suffix('s').filter(|stem| stem.len() >= 2)?;
+    let senses = lexicon.senses(lexicon.step(lexicon.root(), lexicon.word(stem)?)?);
+    (!senses.is_empty()).then_some((at + 1, senses))
 }
 
 /// The longest phrase that begins at a token and means more than a unit.

@@ -64,7 +64,8 @@ pub struct Reading {
 pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> Reading {
     let mut tokens = tokenize(text, &knowledge.lexicon);
     mend(&mut tokens, &knowledge.lexicon);
-    let mentions = context.pools.map_or_else(Vec::new, |pools| pools.find(&tokens));
+    let mentions =
+        context.pools.map_or_else(Vec::new, |pools| pools.find(&tokens, &knowledge.lexicon));
     let named: Vec<(usize, usize)> = mentions.iter().map(|m| (m.first, m.end)).collect();
     let pieces = pieces(&tokens, &knowledge.lexicon, &named);
     let clauses = clauses(&pieces, &knowledge.lexicon);
@@ -186,6 +187,10 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
         Mood::Stated | Mood::Asked(Keeps::All | Keeps::Numbers) => {}
         Mood::Supposed => supposed = true,
         Mood::Unreal if forecast => {}
+        // "Tonight is supposed to be 12" wishes nothing; "keep it above 40 tonight" does.
+        Mood::Wished
+            if forecast
+                && found.label.is_some_and(|at| binder.clauses.mark(at).mood != Mood::Wished) => {}
         Mood::Wished if lasting => {}
         Mood::Wished => value = to_canonical(measure.from?, found.fit.unit, canonical),
         _ => return None,

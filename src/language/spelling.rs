@@ -43,8 +43,8 @@ fn allowed(length: usize) -> usize {
     }
 }
 
-/// The one known word within reach. Two at the same distance are one too many, and so is a known
-/// ordinary word that is as near: it may be meant.
+/// The one known word within reach: the likeliest slip counts, of two equally likely a word of the trade before an
+/// ordinary one, and two such are one too many. A nearer ordinary word is meant, and says nothing.
 fn near(word: &str, lexicon: &Lexicon) -> Option<u32> {
     if !word.bytes().all(|b| b.is_ascii_lowercase()) {
         return None;
@@ -52,7 +52,7 @@ fn near(word: &str, lexicon: &Lexicon) -> Option<u32> {
     let reach = allowed(word.len());
     let first = word.chars().next()?;
     let letters = word.bytes().fold(0u32, |set, b| set | 1 << (b - b'a'));
-    let mut best: Option<(usize, u32, bool)> = None;
+    let mut best: Option<((usize, u32, bool), u32)> = None;
     let mut tie = false;
     for (at, known, target, shape) in lexicon.beginning_with(first) {
         let far = known.len().abs_diff(word.len()) > reach || known.len() < 4;
@@ -63,14 +63,46 @@ fn near(word: &str, lexicon: &Lexicon) -> Option<u32> {
         if distance > reach.min(allowed(known.len()).max(1)) {
             continue;
         }
+        let rank = (distance, if distance == 1 { slip(word, known) } else { 0 }, !target);
+        // A short word with another letter in it is rather another word: a lane is no line.
+        if word.len() < 5 && rank.1 > 2 {
+            continue;
+        }
         match best {
-            Some((found, ..)) if distance > found => {}
-            Some((found, ..)) if distance == found => tie = true,
+            Some((found, ..)) if rank > found => {}
+            Some((found, ..)) if rank == found => tie = true,
             _ => {
-                best = Some((distance, at, target));
+                best = Some((rank, at));
                 tie = false;
             }
         }
     }
-    best.filter(|(_, _, target)| *target && !tie).map(|(_, at, _)| at)
+    best.filter(|((_, _, ordinary), _)| !ordinary && !tie).map(|(_, at)| at)
+}
+
+/// How unlikely one slip is, the likeliest first: two letters swapped, a letter left out or doubled, a vowel for a
+/// vowel, any other letter, a letter too many.
+fn slip(typed: &str, meant: &str) -> u32 {
+    let (typed, meant) = (typed.as_bytes(), meant.as_bytes());
+    let same = typed.iter().zip(meant).take_while(|(a, b)| a == b).count();
+    let vowel = |b: Option<&u8>| b.is_some_and(|b| b"aeiouy".contains(b));
+    let doubled = |word: &[u8]| {
+        let letter = word.get(same);
+        letter.is_some()
+            && (letter == word.get(same + 1)
+                || same.checked_sub(1).is_some_and(|n| word.get(n) == letter))
+    };
+    match typed.len().cmp(&meant.len()) {
+        std::cmp::Ordering::Less if vowel(meant.get(same)) || doubled(meant) => 1,
+        std::cmp::Ordering::Less => 2,
+        std::cmp::Ordering::Greater if doubled(typed) => 2,
+        std::cmp::Ordering::Greater => 5,
+        std::cmp::Ordering::Equal
+            if typed.get(same) == meant.get(same + 1) && typed.get(same + 1) == meant.get(same) =>
+        {
+            1
+        }
+        std::cmp::Ordering::Equal if vowel(typed.get(same)) && vowel(meant.get(same)) => 3,
+        std::cmp::Ordering::Equal => 4,
+    }
 }

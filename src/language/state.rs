@@ -4,12 +4,13 @@ use super::clause::{Clauses, Mood};
 use super::phrase::Piece;
 use super::polarity::{ceases, denied};
 use super::statement::Statement;
+use super::unknown::{Unknown, unknown_place, unknown_subject};
 use crate::facts::{FactId, Value};
 use crate::knowledge::{Keeps, Lexicon, Manner, Role, Sense, TermId};
 use crate::units::Dimension;
 
 /// How far to look for the thing a state is said of, in pieces.
-const LEFT: usize = 12;
+pub(super) const LEFT: usize = 12;
 const RIGHT: usize = 7;
 /// How far back a pronoun or a left-out subject may point.
 const BACK: usize = 30;
@@ -42,6 +43,7 @@ impl States<'_, '_> {
         }
         for at in 0..self.pieces.len() {
             self.ellipsis(at, &mut found);
+            self.item(at, &mut found);
         }
         for (at, piece) in self.pieces.iter().enumerate() {
             let quoted = piece.denies && !piece.inner.is_empty();
@@ -52,39 +54,6 @@ impl States<'_, '_> {
             }
         }
         found
-    }
-
-    /// "The pump isn't running but the heater is": the state told last, said of another thing.
-    fn ellipsis(&self, at: usize, found: &mut Vec<Statement>) {
-        let (Some(piece), Some(verb)) = (self.pieces.get(at), self.pieces.get(at + 1)) else {
-            return;
-        };
-        let ends = self.pieces.get(at + 2).is_none_or(|p| {
-            p.ends_sentence() || p.sign == Some(',') || p.is(Role::Turn) || p.is(Role::Not)
-        });
-        if !(piece.is_thing() && verb.is(Role::AskAux) && ends) {
-            return;
-        }
-        let denied = verb.is(Role::Not) || self.pieces.get(at + 2).is_some_and(|p| p.is(Role::Not));
-        let sentence = self.clauses.mark(at).sentence;
-        for n in (at.saturating_sub(LEFT)..at).rev() {
-            if self.clauses.mark(n).sentence != sentence {
-                return;
-            }
-            let Some(before) = self.pieces.get(n) else { return };
-            for sense in before.senses {
-                let Sense::State(state, _) = sense else { continue };
-                if let Some((_, thing)) = self.fitting(at, *state).first().copied() {
-                    for (_, _, effect) in self.lexicon.pairs(thing, *state) {
-                        let value = if denied { effect.denied } else { Some(effect.value) };
-                        if let Some(value) = value {
-                            self.push(found, effect.fact, value, at, at + 1);
-                        }
-                    }
-                    return;
-                }
-            }
-        }
     }
 
     fn next_word(&self, at: usize) -> usize {
@@ -142,8 +111,24 @@ impl States<'_, '_> {
 
     /// The things a state is said of, the nearest first.
     fn subjects(&self, at: usize, state: TermId, manner: Manner) -> Vec<(usize, TermId)> {
-        let left = self.left(at, state, manner);
-        let right = if manner == Manner::Particle { None } else { self.right(at, state, manner) };
+        let own = unknown_subject(self.pieces, at);
+        let noun = self.pieces.get(at).is_some_and(Piece::is_noun_state);
+        let left = if matches!(manner, Manner::Before) || own == Some(Unknown::Alone) {
+            None
+        } else {
+            self.left(at, state, manner)
+        };
+        let object = matches!(manner, Manner::Verb | Manner::Before | Manner::Noun);
+        let right = if manner == Manner::Particle || (own.is_some() && !object) {
+            None
+        } else {
+            self.right(at, state, manner)
+        };
+        if (left.is_none() && right.is_none() && (own.is_some() || manner == Manner::Before))
+            || (right.is_none() && noun && unknown_place(self.pieces, at))
+        {
+            return Vec::new();
+        }
         let best = match (left, right) {
             (Some(left), Some(right)) if right.1 < left.1 => Some((right.0, false)),
             (Some(left), _) => Some((left.0, true)),
@@ -166,7 +151,7 @@ impl States<'_, '_> {
     }
 
     /// The things at a piece of which a state can be said.
-    fn fitting(&self, at: usize, state: TermId) -> Vec<(usize, TermId)> {
+    pub(super) fn fitting(&self, at: usize, state: TermId) -> Vec<(usize, TermId)> {
         self.pieces.get(at).map_or_else(Vec::new, |piece| {
             piece
                 .things()
@@ -208,12 +193,13 @@ impl States<'_, '_> {
     fn right(&self, at: usize, state: TermId, manner: Manner) -> Option<(usize, f64)> {
         let placed = self.pieces.get(at + 1).is_some_and(|next| next.is(Role::Preposition));
         let mut cost = match manner {
-            Manner::Verb => 0.0,
+            Manner::Verb | Manner::Before => 0.0,
             Manner::Noun if placed => -1.0,
             Manner::Noun => 1.0,
             _ if placed => 1.0,
             _ => 1.5,
         };
+        let mut strange = false;
         for n in at + 1..=at + RIGHT {
             let piece = self.pieces.get(n)?;
             let stop = piece.ends_sentence()
@@ -225,8 +211,10 @@ impl States<'_, '_> {
                 return None;
             }
             if !self.fitting(n, state).is_empty() {
-                return Some((n, cost));
+                // "Turned off the heatr pump is on": a thing with a state of its own is not what the word before means.
+                return (!strange || self.alone(n, at)).then_some((n, cost));
             }
+            strange |= piece.is_unknown();
             cost += step_cost(piece, 1.2);
         }
         None
@@ -303,40 +291,7 @@ impl States<'_, '_> {
             .find_map(|n| self.fitting(n, state).into_iter().next())
     }
 
-    /// What the mere mention of a term says.
-    fn mention(&self, at: usize, term: TermId, found: &mut Vec<Statement>) {
-        let effects = self.lexicon.mentions(term);
-        if effects.is_empty() {
-            return;
-        }
-        let is_denied = denied(self.pieces, at, at);
-        for (_, effect) in effects {
-            let value = if is_denied { effect.denied } else { Some(effect.value) };
-            let Some(value) = value else { continue };
-            if !self.barred(at, effect.fact) {
-                self.push(found, effect.fact, value, at, at);
-            }
-        }
-    }
-
-    /// Whether a word of the same clause keeps a mere mention from stating a fact.
-    fn barred(&self, at: usize, fact: FactId) -> bool {
-        let Some(traits) = self.lexicon.traits(fact) else { return false };
-        if traits.barred.is_empty() {
-            return false;
-        }
-        let clause = self.clauses.mark(at).clause;
-        (at.saturating_sub(LEFT)..at + LEFT)
-            .filter(|n| self.clauses.mark(*n).clause == clause)
-            .filter_map(|n| self.pieces.get(n))
-            .flat_map(|piece| piece.senses)
-            .any(|sense| match sense {
-                Sense::State(id, _) | Sense::Thing(id) => traits.barred.contains(id),
-                _ => false,
-            })
-    }
-
-    fn push(
+    pub(super) fn push(
         &self,
         found: &mut Vec<Statement>,
         fact: FactId,

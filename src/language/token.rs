@@ -237,7 +237,7 @@ impl Scan<'_> {
         if letters < plain && self.lexicon.word(word).is_none() {
             // "ph7.2" is a label and its number; "sp2610" is a model.
             let label = rest.get(..letters).unwrap_or("");
-            if self.lexicon.word(label).is_some() {
+            if letters > 1 && self.lexicon.word(label).is_some() {
                 self.skip_to(start + letters);
                 return self.push(TokenKind::Word, start, start + letters);
             }

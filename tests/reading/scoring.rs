@@ -31,7 +31,8 @@ type Items = Vec<(String, serde_json::Value)>;
 pub struct Score {
     pub lines: usize,
     right: usize,
-    wrong: usize,
+    /// Facts that nobody said.
+    pub wrong: usize,
     missed: usize,
     asks_right: usize,
     asks_wrong: usize,

@@ -2,8 +2,9 @@
 
 use super::ask::{AskKind, AskWords, Keeps};
 use super::role::Role;
+use super::tree::{grow, letters};
 use super::words::Phrase;
-use super::{Effect, Label, LabelKind, Lexicon, Manner, Node, Sense, TermId, split_phrase};
+use super::{Effect, Label, LabelKind, Lexicon, Manner, Sense, TermId, split_phrase};
 use crate::facts::{FactId, Value};
 use crate::knowledge::document::{Problems, Reader, Text, parse};
 use crate::knowledge::vocabulary::{FactDef, Kind, Vocabulary};
@@ -18,6 +19,7 @@ pub(super) struct Builder<'a> {
     pub(super) problems: &'a Problems,
     phrases: BTreeMap<Vec<String>, BTreeSet<Sense>>,
     names: BTreeMap<String, TermId>,
+    same: BTreeMap<String, String>,
     pub(super) lexicon: Lexicon,
 }
 
@@ -33,6 +35,7 @@ pub(in super::super) fn compile(
         problems,
         phrases: BTreeMap::new(),
         names: BTreeMap::new(),
+        same: BTreeMap::new(),
         lexicon: Lexicon::default(),
     };
     builder.units();
@@ -95,6 +98,7 @@ impl Builder<'_> {
             self.add_texts(&state.texts("words"), Sense::State(id, Manner::Plain));
             self.add_texts(&state.texts("particles"), Sense::State(id, Manner::Particle));
             self.add_texts(&state.texts("verbs"), Sense::State(id, Manner::Verb));
+            self.add_texts(&state.texts("before"), Sense::State(id, Manner::Before));
             self.add_texts(&state.texts("nouns"), Sense::State(id, Manner::Noun));
             state.finish();
         }
@@ -116,6 +120,11 @@ impl Builder<'_> {
                 self.number(&word, &value);
             }
         }
+        for (other, meant) in pairs(top, "same") {
+            self.same.insert(other, meant);
+        }
+        self.lexicon.short.extend(pairs(top, "short"));
+        self.lexicon.short.sort();
         if let Some(common) = top.opt_text("common") {
             for word in common.text.split_whitespace() {
                 self.add(word, Sense::Role(Role::Common));
@@ -231,6 +240,7 @@ impl Builder<'_> {
         let traits = super::Traits {
             subjects: named(&words.subject),
             barred: named(&words.barred),
+            of: named(&words.of),
             default: words.default,
             uses_up: words.uses_up,
             forecast: words.forecast,
@@ -268,7 +278,8 @@ impl Builder<'_> {
                 self.place(def, phrase),
                 format!("no thing or state of the lexicon is called `{name}`"),
             );
-            let known = self.names.keys().map(String::as_str).filter(|k| !k.starts_with('='));
+            let known =
+                self.names.keys().map(String::as_str).filter(|k| !k.starts_with(['=', '[']));
             self.problems.push(problem.did_you_mean(name, known));
         }
         found
@@ -293,7 +304,13 @@ impl Builder<'_> {
             _ => None,
         };
         let rest = rest.trim();
-        if !rest.is_empty() {
+        let listed = rest.strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
+        let rest = listed.unwrap_or(rest);
+        if listed.is_some() {
+            let id = self.term(&format!("[{rest}]"));
+            self.add(rest, Sense::Item(id));
+            named.push(id);
+        } else if !rest.is_empty() {
             let id = self.term(&format!("={rest}"));
             self.add(rest, Sense::State(id, Manner::Plain));
             named.push(id);
@@ -325,6 +342,13 @@ impl Builder<'_> {
         }
         self.lexicon.shapes = words.iter().map(|(word, target)| (*target, letters(word))).collect();
         self.lexicon.words = words.keys().map(|word| (*word).to_owned()).collect();
+        let same: Vec<(String, u32)> = self
+            .same
+            .iter()
+            .filter(|(other, _)| self.lexicon.word(other).is_none())
+            .filter_map(|(other, meant)| Some((other.clone(), self.lexicon.word(meant)?)))
+            .collect();
+        self.lexicon.same = same;
         let phrases: Vec<(Vec<u32>, Vec<Sense>)> = self
             .phrases
             .iter()
@@ -338,35 +362,13 @@ impl Builder<'_> {
     }
 }
 
-/// Which letters a word has, as bits.
-pub(super) fn letters(word: &str) -> u32 {
-    word.bytes().filter(u8::is_ascii_lowercase).fold(0, |set, b| set | 1 << (b - b'a'))
-}
-
-/// Lays the sorted phrases out as a tree, breadth first, so that the edges of a node lie together.
-fn grow(lexicon: &mut Lexicon, phrases: &[(Vec<u32>, Vec<Sense>)]) {
-    let place = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    lexicon.nodes.push(Node::default());
-    let mut queue = std::collections::VecDeque::from([(0usize, phrases, 0usize)]);
-    while let Some((node, mut rest, depth)) = queue.pop_front() {
-        let mut at = Node { edges: (place(lexicon.edges.len()), 0), senses: (0, 0) };
-        at.senses.0 = place(lexicon.senses.len());
-        if let Some(((_, senses), after)) = rest.split_first().filter(|(p, _)| p.0.len() == depth) {
-            lexicon.senses.extend(senses);
-            rest = after;
-        }
-        at.senses.1 = place(lexicon.senses.len());
-        while let Some(word) = rest.first().and_then(|phrase| phrase.0.get(depth)).copied() {
-            let end = rest.partition_point(|phrase| phrase.0.get(depth) <= Some(&word));
-            let (inside, after) = rest.split_at_checked(end).unwrap_or((rest, &[]));
-            lexicon.edges.push((word, place(lexicon.nodes.len())));
-            queue.push_back((lexicon.nodes.len(), inside, depth + 1));
-            lexicon.nodes.push(Node::default());
-            rest = after;
-        }
-        at.edges.1 = place(lexicon.edges.len());
-        if let Some(slot) = lexicon.nodes.get_mut(node) {
-            *slot = at;
+/// A table of words with others that stand for them: each other with its word.
+fn pairs(top: &Reader<'_, '_>, key: &'static str) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for (meant, others) in top.table(key).map_or_else(Vec::new, |table| table.entries()) {
+        for other in others.text.split(", ").filter(|other| !other.is_empty()) {
+            found.push((other.to_owned(), meant.text.clone()));
         }
     }
+    found
 }

@@ -128,6 +128,8 @@ roles! {
     Change = "change",
     /// Words after which "in" is inches: "2 in of ice".
     AfterInch = "after-inch",
+    /// Is, was, got: what follows is said of the thing before.
+    Copula = "copula",
     /// Ordinary words that say nothing to us.
     Common = "common",
 }

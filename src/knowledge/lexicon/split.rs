@@ -9,16 +9,12 @@ pub fn split_phrase(phrase: &str) -> Vec<String> {
     let mut chars = phrase.chars().flat_map(char::to_lowercase).peekable();
     while let Some(c) = chars.next() {
         match c {
-            '\'' | '’' if word.is_empty() => words.push("'".to_owned()),
+            '\'' | '’' if word.is_empty() && !ends_in_s(&chars) => words.push("'".to_owned()),
             '\'' | '’' => {
-                if chars.peek() == Some(&'s') {
-                    let mut ahead = chars.clone();
-                    ahead.next();
-                    if !ahead.peek().is_some_and(|c| c.is_alphanumeric()) {
-                        chars.next();
-                        words.push(std::mem::take(&mut word));
-                        words.push("'s".to_owned());
-                    }
+                if ends_in_s(&chars) {
+                    chars.next();
+                    flush(&mut word, &mut words);
+                    words.push("'s".to_owned());
                 }
             }
             '²' | '³' => word.push(if c == '²' { '2' } else { '3' }),
@@ -45,6 +41,12 @@ pub fn split_phrase(phrase: &str) -> Vec<String> {
     words
 }
 
+/// Whether an apostrophe is that of "'s".
+fn ends_in_s(after: &(impl Iterator<Item = char> + Clone)) -> bool {
+    let mut after = after.clone();
+    after.next() == Some('s') && !after.next().is_some_and(char::is_alphanumeric)
+}
+
 fn flush(word: &mut String, words: &mut Vec<String>) {
     if !word.is_empty() {
         words.push(std::mem::take(word));
@@ -61,6 +63,7 @@ mod tests {
             ("in-ground", "in ground"),
             ("isn't", "isnt"),
             ("pump's off", "pump 's off"),
+            ("'s", "'s"),
             ("h2o", "h2o"),
             ("km/h", "km / h"),
             ("fl. oz", "fl oz"),

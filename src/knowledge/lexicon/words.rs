@@ -45,6 +45,8 @@ pub struct Words {
     pub during: Option<Phrase>,
     /// States that keep a mere mention from stating the fact.
     pub barred: Vec<Phrase>,
+    /// Things a mere mention of the fact is said of.
+    pub of: Vec<Phrase>,
     /// A number of its dimension without a label is this fact.
     pub default: bool,
     /// A thing found by a pair of this fact states nothing else.
@@ -59,6 +61,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
     let list = |key| inner.texts(key).into_iter().map(Phrase::from).collect::<Vec<_>>();
     let mut words = Words {
         barred: list("barred"),
+        of: list("of"),
         default: inner.flag("default").unwrap_or(false),
         uses_up: inner.flag("uses_up").unwrap_or(false),
         forecast: inner.flag("forecast").unwrap_or(false),

@@ -1,0 +1,94 @@
+//! Labels: what a word names here, by its neighbours and by whether the sentence tells of the past.
+
+use super::bind::{APART, Binder};
+use super::phrase::Piece;
+use crate::facts::FactId;
+use crate::knowledge::{LabelKind, Role, Sense};
+
+impl Binder<'_, '_> {
+    /// What the labels at a piece name here.
+    pub(super) fn labels(&self, at: usize, piece: &Piece<'_>) -> Vec<(FactId, LabelKind)> {
+        let lexicon = &self.knowledge.lexicon;
+        let mut facts = Vec::new();
+        let mut about: Option<(usize, FactId)> = None;
+        if piece.leads && self.follows_a_label(at) {
+            return facts;
+        }
+        let tail = piece.tail.iter().filter(|sense| self.is_weak_label(sense));
+        for sense in piece.senses.iter().chain(tail) {
+            let Sense::Label(label) = sense else { continue };
+            let Some(label) = lexicon.label(*label) else { continue };
+            match label.kind {
+                LabelKind::Strong | LabelKind::Weak => facts.push((label.fact, label.kind)),
+                LabelKind::Past if self.is_past(at) => facts.push((label.fact, label.kind)),
+                LabelKind::Ahead if !self.is_past(at) => facts.push((label.fact, label.kind)),
+                LabelKind::About => {
+                    let far = self.subject(at, label.fact);
+                    if let Some(far) = far.filter(|far| about.is_none_or(|(near, _)| *far < near)) {
+                        about = Some((far, label.fact));
+                    }
+                }
+                _ => {}
+            }
+        }
+        facts.extend(about.map(|(_, fact)| (fact, LabelKind::About)));
+        facts
+    }
+
+    fn is_weak_label(&self, sense: &Sense) -> bool {
+        let Sense::Label(label) = sense else { return false };
+        self.knowledge.lexicon.label(*label).is_some_and(|label| label.kind == LabelKind::Weak)
+    }
+
+    /// "The water is down to 38": what was named just before is what the words lead to.
+    fn follows_a_label(&self, at: usize) -> bool {
+        for n in (at.saturating_sub(3)..at).rev() {
+            let Some(piece) = self.pieces.get(n) else { return false };
+            if piece.is_label() && !piece.leads && !piece.is(Role::Ahead) && !piece.is(Role::Past) {
+                let number = n.checked_sub(1).and_then(|n| self.pieces.get(n));
+                return number.is_none_or(|piece| piece.measure.is_none());
+            }
+            if !piece.is_clear() {
+                return false;
+            }
+        }
+        false
+    }
+
+    /// Whether a place tells of the past: the nearest word of time decides.
+    #[must_use]
+    pub fn is_past(&self, at: usize) -> bool {
+        let sentence = self.clauses.mark(at).sentence;
+        for far in 0..APART {
+            for n in [Some(at + far), at.checked_sub(far)].into_iter().flatten() {
+                let Some(piece) = self.pieces.get(n) else { continue };
+                if self.clauses.mark(n).sentence != sentence {
+                    continue;
+                }
+                if piece.is(Role::Ahead) {
+                    return false;
+                }
+                if piece.is(Role::Past) {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// How far off the nearest thing is that a label holds of.
+    fn subject(&self, at: usize, fact: FactId) -> Option<usize> {
+        let traits = self.knowledge.lexicon.traits(fact)?;
+        let is_subject = |n: usize| {
+            self.pieces
+                .get(n)
+                .is_some_and(|piece| piece.things().any(|thing| traits.subjects.contains(&thing)))
+        };
+        for far in 0..APART {
+            if at.checked_sub(far).is_some_and(is_subject) {
+                return Some(far);
+            }
+        }
+        (1..6).find(|far| is_subject(at + far)).map(|far| far + APART)
+    }
+}
