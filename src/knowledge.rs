@@ -17,6 +17,7 @@ mod question;
 mod range;
 mod rule;
 mod source;
+mod talk;
 mod task;
 mod template;
 mod vocabulary;
@@ -41,6 +42,7 @@ pub use question::{AskWhen, Questions};
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency, Verdict};
 pub use source::read_folder;
+pub use talk::Talk;
 pub use task::{Every, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
 pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
@@ -82,6 +84,8 @@ pub struct Knowledge {
     pub questions: Questions,
     /// What people ask leave to do.
     pub deeds: Deeds,
+    /// The words of the conversation.
+    pub talk: Talk,
 }
 
 impl Knowledge {
@@ -130,6 +134,7 @@ impl Knowledge {
                 "" if file == "questions.toml" => {
                     all.questions = question::read_questions(&top, &all.vocabulary);
                 }
+                "" if file == "talk.toml" => all.talk = talk::read_talk(&top),
                 "" if file == "deeds.toml" => {
                     all.deeds = deed::read_deeds(&top, &all.vocabulary);
                 }

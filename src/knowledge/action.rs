@@ -3,9 +3,10 @@
 use super::citation::Citation;
 use super::condition::{Condition, read_condition};
 use super::document::{Reader, Text};
-use super::rule::read_cites;
+use super::rule::{read_cites, read_values};
 use super::template::{Template, read_template};
 use super::vocabulary::Vocabulary;
+use crate::facts::{FactId, Value};
 use crate::problem::{Code, Place, Problem};
 use crate::units::{convert, find_unit, parse_quantity};
 use serde::{Deserialize, Serialize};
@@ -84,6 +85,12 @@ pub struct Action {
     pub done_when: Vec<Condition>,
     /// What is said of it when it is done already.
     pub done: Option<Template>,
+    /// What to look for when it cannot be found or done.
+    pub stuck: Option<Template>,
+    /// What to do instead when it cannot be done at all.
+    pub instead: Option<Template>,
+    /// What is so once it is done, if nothing before it was left out.
+    pub establishes: Vec<(FactId, Value)>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it is written.
@@ -124,6 +131,9 @@ pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<
             .filter_map(|text| read_condition(text, words, table.problems()))
             .collect(),
         done: done.map(|text| read_template(&text, words, table.problems())),
+        stuck: read_said(table, "stuck", words),
+        instead: read_said(table, "instead", words),
+        establishes: read_values(table, "establishes", words),
         cites: read_cites(table),
     };
     table.finish();
@@ -145,6 +155,14 @@ pub(super) fn read_caution(table: &Reader<'_, '_>, words: &Vocabulary) -> Option
 
 fn read_wording(table: &Reader<'_, '_>, words: &Vocabulary) -> Template {
     table.text("text").map(|text| read_template(&text, words, table.problems())).unwrap_or_default()
+}
+
+fn read_said(
+    table: &Reader<'_, '_>,
+    key: &'static str,
+    words: &Vocabulary,
+) -> Option<Template> {
+    table.opt_text(key).map(|text| read_template(&text, words, table.problems()))
 }
 
 fn read_wait(table: &Reader<'_, '_>) -> Option<f64> {

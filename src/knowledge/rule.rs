@@ -282,7 +282,8 @@ fn named(table: &Reader<'_, '_>, text: &Text<'_>, words: &Vocabulary) -> Option<
     found
 }
 
-fn read_values(
+/// Reads a table of facts and values.
+pub(super) fn read_values(
     table: &Reader<'_, '_>,
     key: &'static str,
     words: &Vocabulary,

@@ -1,0 +1,133 @@
+//! Words said to the program itself ("next", "done", "why not …"), and what it says of the conversation (`talk.toml`).
+
+use super::document::Reader;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// The words of the conversation.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Talk {
+    /// Small words that may stand around a phrase.
+    pub fillers: Vec<String>,
+    /// Whole messages, by what they want.
+    pub phrases: BTreeMap<String, Vec<String>>,
+    /// Beginnings of messages, by what they want.
+    pub begins: BTreeMap<String, Vec<String>>,
+    /// Words that turn a wish round.
+    pub turns: Vec<String>,
+    /// What the program says.
+    pub says: BTreeMap<String, String>,
+}
+
+/// What a whole message may want.
+const PHRASES: [&str; 20] = [
+    "help", "why", "forget_that", "forget_all", "yes", "no", "dont_know", "begin", "next", "done",
+    "back", "where", "skip", "stop", "how_long", "again", "facts", "over", "thanks", "other_pool",
+];
+/// What a message may want by its beginning; of two that fit the earlier.
+const BEGINS: [&str; 6] = ["why_not", "why", "done", "stuck", "flip", "same"];
+/// What the program says.
+const SAYS: [&str; 10] = [
+    "stuck", "no_clock", "no_figures", "figures_care", "not_confirmed", "over", "nothing_over",
+    "finished", "no_steps", "which_step",
+];
+
+impl Talk {
+    /// What a message wants, if it is one of the phrases and nothing else.
+    #[must_use]
+    pub fn phrase(&self, message: &str) -> Option<&'static str> {
+        let words = plain(message);
+        let exact = PHRASES.into_iter().find(|key| self.is(key, &words));
+        exact.or_else(|| {
+            let core = self.without_fillers(&words);
+            PHRASES.into_iter().find(|key| !core.is_empty() && self.is(key, core))
+        })
+    }
+
+    /// What a message wants by its beginning, with what stands behind that.
+    #[must_use]
+    pub fn beginning(&self, message: &str) -> Option<(&'static str, String)> {
+        let words = plain(message);
+        let core = self.without_fillers(&words);
+        BEGINS.into_iter().find_map(|key| {
+            let list = self.begins.get(key)?;
+            let rest = list.iter().filter_map(|phrase| begins(core, phrase));
+            rest.min_by_key(|rest| rest.len()).map(|rest| (key, rest.join(" ")))
+        })
+    }
+
+    /// What the program says of something.
+    #[must_use]
+    pub fn say(&self, key: &str) -> &str {
+        self.says.get(key).map_or("", String::as_str)
+    }
+
+    /// Whether a wish is turned round.
+    #[must_use]
+    pub fn turned(&self, words: &str) -> bool {
+        let words = plain(words);
+        self.turns.iter().any(|turn| {
+            let turn: Vec<&str> = turn.split(' ').collect();
+            words.windows(turn.len()).any(|window| window == turn.as_slice())
+        })
+    }
+
+    fn is(&self, key: &str, words: &[String]) -> bool {
+        let same = |phrase: &String| phrase.split(' ').eq(words.iter().map(String::as_str));
+        self.phrases.get(key).is_some_and(|list| list.iter().any(same))
+    }
+
+    fn without_fillers<'w>(&self, mut words: &'w [String]) -> &'w [String] {
+        let filler = |word: &String| self.fillers.iter().any(|filler| filler == word);
+        while let Some((first, rest)) = words.split_first().filter(|(first, _)| filler(first)) {
+            let _ = first;
+            words = rest;
+        }
+        while let Some((_, rest)) = words.split_last().filter(|(last, _)| filler(last)) {
+            words = rest;
+        }
+        words
+    }
+}
+
+/// The words behind a beginning.
+fn begins<'w>(words: &'w [String], phrase: &str) -> Option<&'w [String]> {
+    let phrase: Vec<&str> = phrase.split(' ').collect();
+    let (head, rest) = words.split_at_checked(phrase.len())?;
+    head.iter().map(String::as_str).eq(phrase).then_some(rest)
+}
+
+/// Words in lower case without apostrophes and signs.
+fn plain(text: &str) -> Vec<String> {
+    let text = text.to_lowercase().replace(['\'', '\u{2019}'], "");
+    let words = text.split(|c: char| !c.is_alphanumeric());
+    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// Reads `talk.toml`.
+pub(super) fn read_talk(top: &Reader<'_, '_>) -> Talk {
+    let lists = |key, names: &[&'static str]| {
+        let table: Option<Reader<'_, '_>> = top.table(key);
+        let mut lists = BTreeMap::new();
+        for name in names {
+            let list = table.as_ref().map(|table| table.strings(name)).unwrap_or_default();
+            lists.insert((*name).to_owned(), list);
+        }
+        if let Some(table) = table {
+            table.finish();
+        }
+        lists
+    };
+    let says = top.table("says").map(|table| {
+        let says = SAYS.iter().map(|name| ((*name).to_owned(), table.string(name))).collect();
+        table.finish();
+        says
+    });
+    Talk {
+        fillers: top.strings("fillers"),
+        phrases: lists("phrases", &PHRASES),
+        begins: lists("begins", &BEGINS),
+        turns: lists("turns", &["not"]).remove("not").unwrap_or_default(),
+        says: says.unwrap_or_default(),
+    }
+}
