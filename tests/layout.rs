@@ -1,12 +1,12 @@
 //! How an answer looks: what comes first, what stands beside what. The expectation is written by hand.
 
 use brumal::advice::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, Figure, Finding,
-    Unread,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
+    Figure, Finding, Unread,
 };
 use brumal::clock::Moment;
 use brumal::facts::{Fact, Origin, Value};
-use brumal::knowledge::{Knowledge, Urgency, Who};
+use brumal::knowledge::{Knowledge, Passage, Urgency, Verdict, Who};
 use brumal::problem::{SourceText, Span};
 use brumal::render::{View, answer_text};
 use brumal::units::System;
@@ -210,4 +210,80 @@ fn a_reply_is_not_buried_under_what_was_told_before() {
     let pressing = written(&earlier(Urgency::Now), &knowledge, System::Us);
     let place = |words: &str| pressing.find(words).expect(words);
     assert!(place("80 to 120") < place("Switch off") && place("Switch off") < place("Stand dry"));
+}
+
+/// A caution stands beside the first step that it goes with; what goes with no step comes after; what only says a
+/// verdict again is left out.
+#[test]
+fn cautions_stand_beside_their_step() {
+    let knowledge = knowledge();
+    let caution = |id: &str, text: &str, in_verdict: bool| AnswerCaution {
+        id: id.to_owned(),
+        text: text.to_owned(),
+        cites: Vec::new(),
+        in_verdict,
+    };
+    let answer = Answer {
+        actions: two_steps(),
+        cautions: vec![
+            caution("wet-ground", "Stand dry.", false),
+            caution("ice", "Never start it with ice.", false),
+            caution("again", "Nobody on the ice.", true),
+        ],
+        ..empty()
+    };
+    let text = written(&answer, &knowledge, System::Us);
+    let place = |words: &str| text.find(words).expect(words);
+    assert!(place("Switch off") < place("Stand dry") && place("Stand dry") < place("TODAY"));
+    assert!(place("Have the motor") < place("TAKE CARE"), "{text}");
+    assert!(place("TAKE CARE") < place("Never start it with ice"), "{text}");
+    assert_eq!(text.matches("Stand dry").count(), 1, "{text}");
+    assert!(!text.contains("Nobody on the ice"), "{text}");
+}
+
+#[test]
+fn a_verdict_comes_before_the_steps() {
+    let verdict = AnswerVerdict {
+        deed: "start-pump".to_owned(),
+        verdict: Verdict::NotYet,
+        text: "first look for ice.".to_owned(),
+        rule: "may-i".to_owned(),
+        cites: vec!["ice#keep-off".to_owned()],
+    };
+    let answer = Answer { verdicts: vec![verdict], actions: two_steps(), ..empty() };
+    let text = written(&answer, &knowledge(), System::Us);
+    let place = |words: &str| text.find(words).expect(words);
+    assert!(place("NOT YET: first look for ice. [ice#keep-off]") < place("DO NOW"), "{text}");
+}
+
+/// What can wait is counted beside what cannot, and told whole when it is asked for or stands alone.
+#[test]
+fn what_can_wait_is_counted() {
+    let knowledge = knowledge();
+    let later: Vec<AnswerAction> =
+        (2..6).map(|n| action(n, Urgency::Routine, &format!("Routine {n}."))).collect();
+    let mut actions = vec![action(1, Urgency::Today, "Top up.")];
+    actions.extend(later.clone());
+    let answer = Answer { actions, ..empty() };
+    let text = written(&answer, &knowledge, System::Us);
+    assert!(text.contains("and 4 for the next visit") && !text.contains("Routine 3"), "{text}");
+    let whole = written(&Answer { whole: true, ..answer }, &knowledge, System::Us);
+    assert!(whole.contains("Routine 3") && whole.contains("Routine 5"), "{whole}");
+    let alone = written(&Answer { actions: later, ..empty() }, &knowledge, System::Us);
+    assert!(alone.contains("Routine 5"), "{alone}");
+}
+
+/// Passages that answer a question are shown once, not again as support.
+#[test]
+fn passages_are_shown_once() {
+    let passage = Passage {
+        note: "salt-cells".to_owned(),
+        section: "in-the-cold".to_owned(),
+        title: "In the cold".to_owned(),
+        text: "Cold water carries less current.".to_owned(),
+        source: "trade".to_owned(),
+    };
+    let answer = Answer { asks: vec!["explain".to_owned()], passages: vec![passage], ..empty() };
+    let text = written(&answer, &knowledge(), System::Us);
+    assert_eq!(text.matches("Cold water carries").count(), 1, "{text}");
 }

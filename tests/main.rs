@@ -1,6 +1,8 @@
 //! All integration tests, in one binary.
 
 #[cfg(test)]
+mod answers;
+#[cfg(test)]
 mod architecture;
 #[cfg(test)]
 mod cli;

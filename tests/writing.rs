@@ -95,6 +95,7 @@ fn saying(text: &str) -> Answer {
         verdicts: vec![verdict(&said, &all)],
         done: vec![DoneAction { id: said.clone(), text: said.clone() }],
         answered: true,
+        whole: true,
     }
 }
 

@@ -190,6 +190,8 @@ pub struct Answer {
     pub done: Vec<DoneAction>,
     /// Whether what was asked was answered: no if neither rules nor notes have anything on it.
     pub answered: bool,
+    /// Whether all of it is wanted, also what can wait.
+    pub whole: bool,
 }
 
 impl Answer {
@@ -214,6 +216,7 @@ impl Answer {
             verdicts: Vec::new(),
             done: Vec::new(),
             answered: true,
+            whole: false,
         }
     }
 }

@@ -6,7 +6,7 @@
 use super::document::{Reader, Text};
 use super::vocabulary::Vocabulary;
 use crate::facts::{ChoiceSet, FactId};
-use crate::problem::{Code, Place, Problem};
+use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
 
 /// The fact that holds what somebody asks leave to do.
@@ -21,8 +21,8 @@ pub struct Deed {
     pub asked: Vec<Vec<Vec<String>>>,
     /// Words that tell of another deed.
     pub not: Vec<String>,
-    /// Where it is written.
-    pub place: Place,
+    /// Openings that ask about this deed alone.
+    pub opens: Vec<Vec<String>>,
 }
 
 /// What people ask leave to do.
@@ -46,9 +46,11 @@ impl Deeds {
         let mut used = Vec::new();
         for sentence in sentences(message) {
             let words = split(sentence.text);
-            let Some(rest) = self.after_opening(&words, sentence.asks) else { continue };
+            let common = self.after_opening(&words, sentence.asks);
             for deed in &self.list {
-                if let Some(mut by) = deed.met(rest) {
+                let own = after(&deed.opens, &words);
+                let Some(rest) = common.or(own) else { continue };
+                if let Some(mut by) = deed.met(rest, &words) {
                     set = set.with(deed.value);
                     used.append(&mut by);
                 }
@@ -59,29 +61,36 @@ impl Deeds {
 
     /// The words behind the opening of a question; a short sentence with a question mark needs none.
     fn after_opening<'a>(&self, words: &'a [String], asks: bool) -> Option<&'a [String]> {
-        let opened = self.opens.iter().filter_map(|opening| {
-            let at = words.windows(opening.len().max(1)).position(|w| w == opening.as_slice())?;
-            Some(at + opening.len())
-        });
-        match opened.min() {
-            Some(at) => words.get(at..),
-            None => (asks && words.len() <= SHORT).then_some(words),
-        }
+        after(&self.opens, words).or_else(|| (asks && words.len() <= SHORT).then_some(words))
     }
+}
+
+/// What stands behind the first of some openings.
+fn after<'a>(opens: &[Vec<String>], words: &'a [String]) -> Option<&'a [String]> {
+    let opened = opens.iter().filter_map(|opening| {
+        let at = words.windows(opening.len().max(1)).position(|w| w == opening.as_slice())?;
+        Some(at + opening.len())
+    });
+    words.get(opened.min()?..)
 }
 
 /// A question without an opening has at most so many words: "restart the pump now?"
 const SHORT: usize = 6;
 
 impl Deed {
-    /// The words by which the deed is asked about, if it is.
-    fn met(&self, words: &[String]) -> Option<Vec<String>> {
+    /// The words by which the deed is asked about, if it is: `words` stand behind the opening, `all` is the
+    /// whole sentence, in which a choice that begins with `^` may stand anywhere.
+    fn met(&self, words: &[String], all: &[String]) -> Option<Vec<String>> {
         if self.not.iter().any(|no| words.iter().any(|word| fits(no, word))) {
             return None;
         }
         let group = |choices: &Vec<String>| {
-            words.iter().find(|word| choices.iter().any(|choice| fits(choice, word))).cloned()
+            choices.iter().find_map(|choice| match choice.strip_prefix('^') {
+                Some(choice) => all.iter().find(|word| fits(choice, word)),
+                None => words.iter().find(|word| fits(choice, word)),
+            })
         };
+        let group = |choices: &Vec<String>| group(choices).cloned();
         self.asked.iter().find_map(|groups| groups.iter().map(group).collect())
     }
 }
@@ -136,6 +145,7 @@ fn read_deed(table: &Reader<'_, '_>, value: impl Fn(&Text<'_>) -> Option<usize>)
     let id = table.text("id")?;
     let asked = table.strings("asked");
     let not = table.strings("not");
+    let opens = table.strings("opens").iter().map(|opening| split(opening)).collect();
     if asked.is_empty() {
         let message = format!("`{}` is asked about in no words", id.text);
         table.problem(Problem::error(Code::Syntax, Some(id.place()), message));
@@ -150,5 +160,48 @@ fn read_deed(table: &Reader<'_, '_>, value: impl Fn(&Text<'_>) -> Option<usize>)
         table.problem(problem.help("add it to the values of that fact in `vocabulary.toml`"));
         return None;
     };
-    Some(Deed { value, asked: asked.iter().map(groups).collect(), not, place: id.place() })
+    Some(Deed { value, asked: asked.iter().map(groups).collect(), not, opens })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(groups: &str) -> Vec<Vec<String>> {
+        groups.split_whitespace().map(|g| g.split('|').map(str::to_owned).collect()).collect()
+    }
+
+    fn deeds() -> Deeds {
+        let deed = |value, asked: &str, not: &[&str]| Deed {
+            value,
+            asked: vec![words(asked)],
+            not: not.iter().map(|&word| word.to_owned()).collect(),
+            opens: Vec::new(),
+        };
+        Deeds {
+            opens: vec![split("can i"), split("is it safe")],
+            list: vec![
+                deed(0, "start|restart pump|it", &["heater"]),
+                deed(1, "walk*|skate ice", &[]),
+                deed(2, "leave ^empty", &[]),
+            ],
+            ..Deeds::default()
+        }
+    }
+
+    #[test]
+    fn a_question_for_leave_is_told_from_a_report() {
+        let asked = |message| deeds().asked(message).map(|(set, _)| set);
+        assert_eq!(asked("Can I start it?"), Some(ChoiceSet::one(0)));
+        assert_eq!(asked("20 out. can i just re-start the pump"), Some(ChoiceSet::one(0)));
+        assert_eq!(asked("is it safe walking on the ice"), Some(ChoiceSet::one(1)));
+        assert_eq!(asked("can i leave it, the pool is empty"), Some(ChoiceSet::one(2)));
+        assert_eq!(asked("the pool is empty, can i leave it"), Some(ChoiceSet::one(2)));
+        assert_eq!(asked("restart the pump now?"), Some(ChoiceSet::one(0)), "a short question");
+        assert_eq!(asked("can i strat the pump"), Some(ChoiceSet::one(0)), "one slip");
+        for report in ["we start the pump at 6", "can i start the heater", "ice on the pump", ""] {
+            assert_eq!(asked(report), None, "{report}");
+        }
+        assert_eq!(asked("I can't start the pump."), None, "a report with `can't`");
+    }
 }

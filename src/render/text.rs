@@ -5,9 +5,9 @@ mod reading;
 
 use super::layout::Sheet;
 use super::style::View;
-use crate::advice::Answer;
+use crate::advice::{Answer, AnswerFact};
 use crate::facts::{Fact, Origin};
-use crate::knowledge::Vocabulary;
+use crate::knowledge::{DEED, Vocabulary};
 use std::io::{self, Write};
 
 /// Writes an answer for a person: urgent first, short lines.
@@ -33,13 +33,14 @@ pub fn answer(
     }
     advice::verdicts(&mut sheet, answer)?;
     advice::replies(&mut sheet, answer)?;
-    if asks_only(answer) && looked_up(answer) {
+    let looked_up = asks_only(answer) && looked_up(answer);
+    if looked_up {
         advice::passages(&mut sheet, answer, true)?;
     } else if asks_only(answer) && answer.replies.is_empty() && !answer.actions.is_empty() {
         sheet.gap();
         reading::not_in_the_notes(&mut sheet)?;
     }
-    if adds_nothing(answer) {
+    if adds_nothing(answer, words) {
         advice::pressing_actions(&mut sheet, answer)?;
     } else {
         advice::actions(&mut sheet, answer)?;
@@ -47,7 +48,9 @@ pub fn answer(
         if !answer.replies.iter().any(|reply| reply.heading == "what if") {
             advice::findings(&mut sheet, answer)?;
             advice::figures(&mut sheet, answer)?;
-            advice::passages(&mut sheet, answer, false)?;
+            if !looked_up {
+                advice::passages(&mut sheet, answer, false)?;
+            }
         }
     }
     if !doubted {
@@ -62,11 +65,14 @@ pub fn answer(
 
 /// Whether a turn of a conversation replied or doubted without learning anything: the steps told before
 /// still stand, and saying them all again would bury the reply.
-fn adds_nothing(answer: &Answer) -> bool {
+fn adds_nothing(answer: &Answer, words: &Vocabulary) -> bool {
     let replied = !answer.replies.is_empty()
+        || !answer.verdicts.is_empty()
         || asks_only(answer)
         || answer.read.iter().any(|fact| fact.doubt.is_some());
-    let told_before = answer.facts.iter().all(|fact| fact.origin != Origin::Message);
+    let told_now =
+        |fact: &AnswerFact| fact.origin == Origin::Message && words.name(fact.id) != DEED;
+    let told_before = !answer.facts.iter().any(told_now);
     let earlier = answer.facts.iter().any(|fact| fact.origin == Origin::Earlier);
     let learned = answer.read.iter().any(|fact| fact.doubt.is_none());
     // What was taken back changes the steps.

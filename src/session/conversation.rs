@@ -21,6 +21,8 @@ pub(super) struct Conversation<'b> {
     pub unknown: Vec<FactId>,
     /// A reading that was doubted, and waits for a yes.
     pub doubted: Option<Fact>,
+    /// Whether the last message asked leave to do something.
+    leave: bool,
 }
 
 impl<'b> Conversation<'b> {
@@ -33,6 +35,7 @@ impl<'b> Conversation<'b> {
             asked: None,
             unknown: Vec::new(),
             doubted: None,
+            leave: false,
         }
     }
 
@@ -87,8 +90,9 @@ impl<'b> Conversation<'b> {
     }
 
     /// Takes in what a message asks leave to do, for this turn alone; gives back the words that asked.
-    /// `decides` says that it asks whether to stay open, in whatever words.
-    pub fn ask_leave(&mut self, message: &str, decides: bool) -> Vec<String> {
+    /// `decides` says that it asks whether to stay open, in whatever words. An answer to the question that the
+    /// verdict hung on is still about it.
+    pub fn ask_leave(&mut self, message: &str, decides: bool, read: &[Fact]) -> Vec<String> {
         let deeds = &self.state.network().knowledge().deeds;
         let Some(fact) = deeds.fact else { return Vec::new() };
         let mut asked = deeds.asked(message);
@@ -96,11 +100,14 @@ impl<'b> Conversation<'b> {
             let (set, _) = asked.get_or_insert_default();
             *set = set.with(open);
         }
-        if self.state.memory().value(fact).is_some() {
+        let answers = self.asked.is_some_and(|id| read.iter().any(|fact| fact.id == id));
+        if self.leave && (asked.is_some() || !answers) {
+            self.leave = false;
             self.state.retract(fact);
         }
         match asked {
             Some((set, words)) => {
+                self.leave = true;
                 self.state.state(fact, Value::Choices(set), Origin::Message);
                 words
             }

@@ -29,7 +29,7 @@ pub(super) fn help() -> Advised {
     let lines = [
         "Type what you see, in your own words: \"pump quit about 4, 19 out, windy\" or \"ph 7.2 alk 90 ch 180 fc .5 water 44\".",
         "Ask: \"what should alkalinity be?\", \"why do salt cells quit in the cold?\", \"what if it drops to 10?\"",
-        "why — the reasons behind the answer; why 2 — behind its second step; why not restart it — what speaks against it.",
+        "why — the reasons behind the answer; why 2 — behind its second step; why not restart it — what speaks against it; more — all of the last answer.",
         "sorry, 7.8 not 7.2 — puts a reading right. forget that — takes the last message back. start over — forgets everything.",
         "dunno — when you can't tell; you won't be asked again.",
     ];

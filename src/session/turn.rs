@@ -103,7 +103,7 @@ impl<'b> Session<'b> {
             Said::Yes => self.talk.doubted.is_some(),
             Said::No => self.talk.doubted.is_some() || self.talk.asked.is_none(),
             Said::DontKnow => true,
-            Said::Why(_) => self.last.is_some(),
+            Said::Why(_) | Said::More => self.last.is_some(),
             _ => true,
         }
     }
@@ -131,7 +131,7 @@ impl<'b> Session<'b> {
             self.talk.unknown.extend(self.talk.asked);
         }
         let decides = asks(&reading, &[AskKind::Decide]);
-        let asked_by = self.talk.ask_leave(message, decides);
+        let asked_by = self.talk.ask_leave(message, decides, &reading.facts);
         let now = self.standing(at);
         let mut answer = match supposed(&self.talk.state, &reading.facts) {
             Some(state) => reply::what_if(self, &state, &now, at),
@@ -236,6 +236,10 @@ impl<'b> Session<'b> {
             Said::DontKnow => {
                 self.talk.unknown.extend(self.talk.asked.take());
                 self.standing(at)
+            }
+            Said::More => {
+                let all = self.last.clone().map(|last| Answer { whole: true, at, ..last });
+                all.unwrap_or_else(|| Answer::empty(at))
             }
             Said::Help => reply::alone(at, reply::help()),
             Said::Why(number) => reply::alone(at, reply::why(self, number)),

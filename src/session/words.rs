@@ -9,6 +9,8 @@ pub(super) enum Said {
     Help,
     /// Why this answer, or its action of this number.
     Why(Option<usize>),
+    /// All of the last answer, also what can wait.
+    More,
     /// Why not this.
     WhyNot(String),
     /// Take back what was said last.
@@ -29,6 +31,7 @@ pub(super) fn said(message: &str) -> Option<Said> {
     let found = match text.as_str() {
         "help" | "what can i say" | "what can you do" => Said::Help,
         "why" | "why that" | "why so" | "how come" => Said::Why(None),
+        "more" | "tell me more" | "show more" | "all of it" | "the rest" => Said::More,
         "forget that" | "forget it" | "scratch that" | "undo" => Said::ForgetThat,
         "forget everything" | "forget all" | "start over" | "new pool" => Said::ForgetAll,
         "yes" | "y" | "yep" | "yeah" | "yup" | "si" | "right" | "correct" => Said::Yes,
@@ -89,6 +92,7 @@ mod tests {
         assert_eq!(said("why not restart it"), Some(Said::WhyNot("restart it".to_owned())));
         assert_eq!(said("why is my water green?"), None);
         assert_eq!(said("pump is off"), None);
+        assert_eq!(said("more"), Some(Said::More));
         assert_eq!(said("scratch that"), Some(Said::ForgetThat));
     }
 }

@@ -64,8 +64,20 @@ pub(super) fn pressing_actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Re
 /// The actions under the headings of their urgency, numbered through.
 pub(super) fn actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
     done(sheet, answer)?;
-    listed(sheet, answer, &answer.actions.iter().collect::<Vec<_>>())
+    let pressing = |action: &&AnswerAction| action.urgency <= Urgency::Week;
+    let (soon, later): (Vec<_>, Vec<_>) = answer.actions.iter().partition(pressing);
+    listed(sheet, answer, &soon)?;
+    if soon.is_empty() || later.len() <= FEW || answer.whole {
+        return listed(sheet, answer, &later);
+    }
+    sheet.gap();
+    let text =
+        format!("and {} for the next visit or any time; say `more` in the chat.", later.len());
+    sheet.paragraph(" -  ", &[(Role::Aside, &text)])
 }
+
+/// So many steps that can wait are told beside those that cannot.
+const FEW: usize = 2;
 
 /// What is done already, where it needs saying.
 fn done(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
@@ -152,6 +164,9 @@ fn reasons(answer: &Answer) -> Vec<&Finding> {
 /// Those of them that the text tells.
 fn told(answer: &Answer) -> Vec<&Finding> {
     let mut told = reasons(answer);
+    if answer.whole {
+        return told;
+    }
     told.truncate(if in_a_hurry(answer) { REASONS_IN_A_HURRY } else { REASONS });
     told
 }
@@ -175,7 +190,7 @@ pub(super) fn findings(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
     }
     let more = reasons(answer).len() - told.len();
     if more > 0 {
-        let text = format!("and {more} more; say `why 1`, `why 2` … for the steps.");
+        let text = format!("and {more} more; say `more`, or `why 1`, `why 2` … for the steps.");
         sheet.paragraph(" -  ", &[(Role::Aside, &text)])?;
     }
     let of_steps = answer.actions.iter().filter_map(|action| action.cites.first());
