@@ -9,6 +9,7 @@ mod citation;
 mod condition;
 mod deed;
 mod document;
+mod doing;
 mod dosing;
 mod equipment;
 mod lexicon;
@@ -16,6 +17,7 @@ mod product;
 mod question;
 mod range;
 mod rule;
+mod scenario;
 mod source;
 mod talk;
 mod task;
@@ -28,6 +30,7 @@ pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
 pub use deed::{DEED, Deed, Deeds};
+pub use doing::{Concept, ConceptId, Doing, Pattern, Sayings, Shapes, stem, stems};
 pub use dosing::{Assumed, Dosing, Resolution, Shape};
 pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
@@ -41,6 +44,7 @@ pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use question::{AskWhen, Questions};
 pub use range::{BandSet, Range, SURFACE, Standing};
 pub use rule::{Example, Rule, Urgency, Verdict};
+pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use source::read_folder;
 pub use talk::Talk;
 pub use task::{Every, RecordWords, Season, Task, Work};
@@ -86,6 +90,12 @@ pub struct Knowledge {
     pub deeds: Deeds,
     /// The words of the conversation.
     pub talk: Talk,
+    /// Templates of drills, in order of file and place.
+    pub scenarios: Vec<Scenario>,
+    /// What is learnt by them, in order of the file.
+    pub skills: Vec<Skill>,
+    /// How people say what they do.
+    pub doing: Doing,
 }
 
 impl Knowledge {
@@ -122,6 +132,11 @@ impl Knowledge {
                     all.ranges.extend(
                         ranges.iter().filter_map(|t| range::read_range(t, &all.vocabulary)),
                     );
+                }
+                "scenarios" if file == "words.toml" => all.doing = doing::read_doing(&top),
+                "scenarios" => {
+                    all.skills.extend(scenario::read_skills(&top));
+                    all.scenarios.extend(scenario::read_scenarios(&top, &all.vocabulary));
                 }
                 "" if file == "equipment.toml" => {
                     all.equipment = equipment::read_equipment(source, &top);

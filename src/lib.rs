@@ -10,6 +10,7 @@ pub mod advice;
 pub mod chemistry;
 pub mod cli;
 pub mod clock;
+pub mod drill;
 pub mod engine;
 pub mod facts;
 pub mod figures;

@@ -26,7 +26,8 @@ const ROOMS: [(&str, &str); 20] = [
         "session",
         "advice plan figures weather engine language logbook notes knowledge facts units problem clock",
     ),
-    ("drill", "advice knowledge facts problem clock"),
+    // `drill` asks the rules for the right answer, and the planner for amounts.
+    ("drill", "advice plan engine knowledge facts units problem clock"),
     ("render", "advice plan drill language logbook notes knowledge facts units problem clock"),
     (
         "cli",

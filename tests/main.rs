@@ -13,6 +13,8 @@ mod contract;
 #[cfg(test)]
 mod dose_plan;
 #[cfg(test)]
+mod drill;
+#[cfg(test)]
 mod engine;
 #[cfg(test)]
 mod figures_cold;

@@ -157,11 +157,7 @@ fn read_wording(table: &Reader<'_, '_>, words: &Vocabulary) -> Template {
     table.text("text").map(|text| read_template(&text, words, table.problems())).unwrap_or_default()
 }
 
-fn read_said(
-    table: &Reader<'_, '_>,
-    key: &'static str,
-    words: &Vocabulary,
-) -> Option<Template> {
+fn read_said(table: &Reader<'_, '_>, key: &'static str, words: &Vocabulary) -> Option<Template> {
     table.opt_text(key).map(|text| read_template(&text, words, table.problems()))
 }
 

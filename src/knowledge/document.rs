@@ -294,6 +294,24 @@ impl<'a, 'p> Reader<'a, 'p> {
         entries
     }
 
+    /// Every entry of a table whose keys are names and whose values are lists of texts.
+    pub fn lists(&self) -> Vec<(Text<'a>, Vec<Text<'a>>)> {
+        let mut lists = Vec::new();
+        for (key, value) in self.table {
+            let span = key.span().into();
+            let name = Text { text: key.get_ref().to_string(), span, source: self.source };
+            match value.get_ref().as_array() {
+                Some(list) => {
+                    let texts = list.iter().filter_map(|item| self.as_text(&name.text, item));
+                    let texts = texts.collect();
+                    lists.push((name, texts));
+                }
+                None => self.wrong(&name.text, value, "a list of texts"),
+            }
+        }
+        lists
+    }
+
     /// Reports keys that nobody asked for.
     pub fn finish(&self) {
         let asked = self.asked.borrow();

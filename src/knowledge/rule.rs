@@ -219,7 +219,11 @@ fn read_salience(table: &Reader<'_, '_>) -> i8 {
 }
 
 fn read_urgency(table: &Reader<'_, '_>, key: &'static str) -> Option<Urgency> {
-    let text = table.opt_text(key)?;
+    urgency_called(table, &table.opt_text(key)?)
+}
+
+/// An urgency by its name; one that there is not is noted.
+pub(super) fn urgency_called(table: &Reader<'_, '_>, text: &Text<'_>) -> Option<Urgency> {
     let found = Urgency::ALL.iter().find(|(name, _)| *name == text.text);
     if found.is_none() {
         let message = format!("`{}` is not an urgency", text.text);
@@ -242,7 +246,12 @@ fn read_verdict(table: &Reader<'_, '_>) -> Option<Verdict> {
 
 /// Reads the `cites` of a rule, an action or a caution.
 pub(super) fn read_cites(table: &Reader<'_, '_>) -> Vec<Citation> {
-    let texts = table.texts("cites");
+    read_sections(table, "cites")
+}
+
+/// Reads a list of `note#section`.
+pub(super) fn read_sections(table: &Reader<'_, '_>, key: &'static str) -> Vec<Citation> {
+    let texts = table.texts(key);
     texts.into_iter().map(|text| Citation { place: text.place(), to: NoteRef(text.text) }).collect()
 }
 

@@ -21,15 +21,41 @@ pub struct Talk {
 
 /// What a whole message may want.
 const PHRASES: [&str; 20] = [
-    "help", "why", "forget_that", "forget_all", "yes", "no", "dont_know", "begin", "next", "done",
-    "back", "where", "skip", "stop", "how_long", "again", "facts", "over", "thanks", "other_pool",
+    "help",
+    "why",
+    "forget_that",
+    "forget_all",
+    "yes",
+    "no",
+    "dont_know",
+    "begin",
+    "next",
+    "done",
+    "back",
+    "where",
+    "skip",
+    "stop",
+    "how_long",
+    "again",
+    "facts",
+    "over",
+    "thanks",
+    "other_pool",
 ];
 /// What a message may want by its beginning; of two that fit the earlier.
 const BEGINS: [&str; 6] = ["why_not", "why", "done", "stuck", "flip", "same"];
 /// What the program says.
 const SAYS: [&str; 10] = [
-    "stuck", "no_clock", "no_figures", "figures_care", "not_confirmed", "over", "nothing_over",
-    "finished", "no_steps", "which_step",
+    "stuck",
+    "no_clock",
+    "no_figures",
+    "figures_care",
+    "not_confirmed",
+    "over",
+    "nothing_over",
+    "finished",
+    "no_steps",
+    "which_step",
 ];
 
 impl Talk {

@@ -1,0 +1,25 @@
+//! Practice: cases drawn from templates, answered in one's own words, marked by the rules, spaced over days.
+//!
+//! [`draw`] makes a case with a seed; [`Sitting`] tells it, answers questions, reads what the trainee does and marks
+//! it against what the rules and calculators say of the hidden facts. Nothing here reads a clock or a file.
+
+mod ask;
+mod chance;
+mod change;
+mod clause;
+mod draw;
+mod ear;
+mod mark;
+mod reading;
+mod right;
+mod sitting;
+
+pub use chance::Chance;
+pub use change::changed;
+
+pub use draw::{Case, draw};
+pub use ear::Ear;
+pub use mark::{Grade, Mark, SaidAmount};
+pub use reading::Harm;
+pub use right::{Danger, Needed, NeededAmount, NeededHours, Right, right};
+pub use sitting::{Heard, Sitting};

@@ -1,0 +1,79 @@
+//! Questions to the case: which facts are asked for, and what is told.
+
+use super::clause::sentences;
+use super::draw::Case;
+use crate::engine::Network;
+use crate::facts::FactId;
+use crate::knowledge::{Doing, FactDef, stems};
+use crate::units::System;
+use std::collections::BTreeSet;
+
+/// Whether a sentence asks.
+#[must_use]
+pub(super) fn is_question(sentence: &str, doing: &Doing) -> bool {
+    let words = stems(sentence);
+    sentence.trim_end().ends_with('?')
+        || doing.shapes.asks.iter().any(|phrase| !phrase.is_empty() && words.starts_with(phrase))
+}
+
+/// What was typed, parted into what asks and what does.
+#[must_use]
+pub(super) fn parted(text: &str, doing: &Doing) -> (Vec<String>, String) {
+    let mut questions = Vec::new();
+    let mut deeds = Vec::new();
+    for sentence in sentences(text) {
+        if is_question(&sentence, doing) {
+            questions.push(sentence);
+        } else {
+            deeds.push(sentence);
+        }
+    }
+    (questions, deeds.join(". "))
+}
+
+/// The facts that a question asks for: those whose words it holds, the fuller wording before the shorter.
+#[must_use]
+pub(super) fn asked(question: &str, network: &Network) -> Vec<FactId> {
+    let words: BTreeSet<String> = stems(question).into_iter().collect();
+    let knowledge = network.knowledge();
+    let mut hits: Vec<(FactId, BTreeSet<String>)> = Vec::new();
+    for (id, def) in knowledge.vocabulary.iter().filter(|(_, def)| !def.ask.is_empty()) {
+        let best = phrases(def, &knowledge.doing)
+            .into_iter()
+            .filter(|phrase| !phrase.is_empty() && phrase.is_subset(&words))
+            .max_by_key(BTreeSet::len);
+        hits.extend(best.map(|best| (id, best)));
+    }
+    let fuller = |one: &BTreeSet<String>| {
+        hits.iter().any(|(_, other)| one.is_subset(other) && one.len() < other.len())
+    };
+    hits.iter().filter(|(_, one)| !fuller(one)).map(|(id, _)| *id).collect()
+}
+
+fn phrases(def: &FactDef, doing: &Doing) -> Vec<BTreeSet<String>> {
+    let own = doing.asked.iter().filter(|(name, ..)| *name == def.name);
+    let mut all: Vec<BTreeSet<String>> = own
+        .flat_map(|(_, phrases, _)| phrases)
+        .map(|phrase| phrase.iter().cloned().collect())
+        .collect();
+    let label = def.words.label.iter().map(|phrase| phrase.text.as_str());
+    let texts = label.chain([def.title.as_str(), def.ask.as_str()]);
+    all.extend(texts.map(|text| stems(text).into_iter().collect()));
+    all
+}
+
+/// What is told about a fact.
+#[must_use]
+pub(super) fn told(case: &Case<'_>, fact: FactId, network: &Network, units: System) -> String {
+    let Some(def) = network.knowledge().vocabulary.get(fact) else { return String::new() };
+    match case.value(fact) {
+        Some(value) => format!("{}: {}.", capital(&def.title), def.show(value, units)),
+        None => format!("{}: nobody here can tell.", capital(&def.title)),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}

@@ -1,0 +1,288 @@
+//! Marks: what was right, what was missing, what came too late, and how well the skill sits.
+
+use super::clause::Plan;
+use super::ear::Ear;
+use super::reading::{Harm, done};
+use super::right::{NeededAmount, Right};
+use crate::facts::FactId;
+use crate::knowledge::{Knowledge, Product};
+use crate::plan::parse_addition;
+use crate::units::{count, find_unit, parse_quantity, unit};
+
+/// How well it went, in four steps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Grade {
+    /// Not yet.
+    Again,
+    /// Passed, with gaps.
+    Hard,
+    /// Good.
+    Good,
+    /// Nothing to add.
+    Easy,
+}
+
+impl Grade {
+    /// All, in order.
+    pub const ALL: [(&'static str, Self); 4] =
+        [("again", Self::Again), ("hard", Self::Hard), ("good", Self::Good), ("easy", Self::Easy)];
+
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        Self::ALL.iter().find(|(_, one)| *one == self).map_or("", |(name, _)| name)
+    }
+}
+
+/// An amount as it was said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SaidAmount {
+    /// What was needed.
+    pub needed: NeededAmount,
+    /// What was said, in the product's own measure (L or kg); `None` for nothing.
+    pub said: Option<f64>,
+    /// Whether it lies within the tolerance.
+    pub right: bool,
+}
+
+/// The marks of one answer. Places are those in [`Right::needed`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// What was done, and in time.
+    pub right: Vec<usize>,
+    /// What was done, too late: each with what was done before it and had to wait.
+    pub late: Vec<(usize, Option<usize>)>,
+    /// What was left out.
+    pub missing: Vec<usize>,
+    /// Whether the urgent thing came first.
+    pub first: bool,
+    /// Questions that mattered and were asked.
+    pub asked: Vec<FactId>,
+    /// Questions that mattered and were not.
+    pub unasked: Vec<FactId>,
+    /// Amounts.
+    pub amounts: Vec<SaidAmount>,
+    /// Hours as they were said, and whether they lie in the band.
+    pub hours: Option<(Option<f64>, bool)>,
+    /// The dangerous step that ended the case.
+    pub harm: Option<Harm>,
+    /// Points, as a share of all.
+    pub share: f64,
+    /// How well it went.
+    pub grade: Grade,
+}
+
+impl Mark {
+    /// Whether it was passed.
+    #[must_use]
+    pub fn passed(&self) -> bool {
+        self.grade > Grade::Again
+    }
+}
+
+/// A question that mattered counts so much of an action.
+const QUESTION: f64 = 0.5;
+/// What came too late counts so much of what came in time.
+const LATE: f64 = 0.5;
+/// Below this share the case is not passed.
+const PASS: f64 = 0.7;
+
+/// Marks an answer. `said` is all that was typed that does not ask, `asked` the facts that were asked for.
+#[must_use]
+pub(super) fn mark(
+    right: &Right<'_>,
+    plan: &Plan,
+    said: &str,
+    asked: &[FactId],
+    harm: Option<Harm>,
+    (knowledge, ear): (&Knowledge, &Ear<'_>),
+) -> Mark {
+    let when: Vec<Option<f64>> = right.needed.iter().map(|one| done(plan, &one.id, ear)).collect();
+    let (in_time, late, missing, first) = sorted(right, &when);
+    let amounts: Vec<SaidAmount> =
+        right.amounts.iter().map(|needed| amount(needed, said, knowledge)).collect();
+    let hours = right.hours.map(|band| {
+        let said = hours(said);
+        (said, said.is_some_and(|hours| hours >= band.low && hours <= band.high))
+    });
+    let (known, unasked): (Vec<FactId>, Vec<FactId>) =
+        right.mattered.iter().partition(|fact| asked.contains(fact));
+    let points = count(in_time.len())
+        + LATE * count(late.len())
+        + count(amounts.iter().filter(|amount| amount.right).count())
+        + if hours.is_some_and(|(_, right)| right) { 1.0 } else { 0.0 }
+        + QUESTION * count(known.len());
+    let all = count(right.needed.len() + amounts.len())
+        + if hours.is_some() { 1.0 } else { 0.0 }
+        + QUESTION * count(right.mattered.len());
+    let share = if all > 0.0 { points / all } else { 0.0 };
+    let numbers = amounts.iter().all(|amount| amount.right) && hours.is_none_or(|(_, right)| right);
+    let passed = harm.is_none() && first && numbers && share >= PASS;
+    let share = if harm.is_some() { 0.0 } else { share };
+    let grade = match share {
+        _ if !passed => Grade::Again,
+        share if share > 0.999 => Grade::Easy,
+        share if share >= 0.85 => Grade::Good,
+        _ => Grade::Hard,
+    };
+    Mark {
+        right: in_time,
+        late,
+        missing,
+        first,
+        asked: known,
+        unasked,
+        amounts,
+        hours,
+        harm,
+        share,
+        grade,
+    }
+}
+
+type Sorted = (Vec<usize>, Vec<(usize, Option<usize>)>, Vec<usize>, bool);
+
+/// What was done in time, what too late, what was left out, and whether the urgent thing came first.
+fn sorted(right: &Right<'_>, when: &[Option<f64>]) -> Sorted {
+    let at = |place: usize| when.get(place).copied().flatten();
+    let mut in_time = Vec::new();
+    let mut late = Vec::new();
+    let mut missing = Vec::new();
+    for place in 0..right.needed.len() {
+        let Some(own) = at(place) else {
+            missing.push(place);
+            continue;
+        };
+        let mut waiting = right.order.iter().filter(|(first, _)| *first == place);
+        let hasty = waiting.find(|(_, later)| at(*later).is_some_and(|other| other < own - 1e-9));
+        match hasty {
+            Some((_, later)) => late.push((place, Some(*later))),
+            None => in_time.push(place),
+        }
+    }
+    let earliest = when.iter().flatten().copied().fold(f64::INFINITY, f64::min);
+    let led = |place: &usize| at(*place).is_some_and(|own| own <= earliest + 1e-9);
+    let first = right.firsts.is_empty() || right.firsts.iter().any(led);
+    if !first {
+        // The urgent thing was done after something else, though nothing had to wait for it.
+        let after: Vec<usize> =
+            in_time.iter().copied().filter(|place| right.firsts.contains(place)).collect();
+        in_time.retain(|place| !after.contains(place));
+        late.extend(after.into_iter().map(|place| (place, None)));
+    }
+    (in_time, late, missing, first)
+}
+
+/// The amount of one product among what was said.
+fn amount(needed: &NeededAmount, said: &str, knowledge: &Knowledge) -> SaidAmount {
+    let product = knowledge.products.iter().find(|product| product.id == needed.product);
+    let clauses = said.split([';', '\n']).flat_map(|part| part.split(". "));
+    let parts = clauses.flat_map(|part| part.split(" then "));
+    let spoken: f64 = parts.filter_map(|part| product.and_then(|p| of(part, p, knowledge))).sum();
+    let said = (spoken > 0.0).then_some(spoken);
+    let right =
+        said.is_some_and(|said| (said - needed.amount).abs() <= needed.tolerance * needed.amount);
+    SaidAmount { needed: needed.clone(), said, right }
+}
+
+/// Every amount in a stretch of text, as so much of the product; other products in it count for themselves.
+fn of(text: &str, product: &Product, knowledge: &Knowledge) -> Option<f64> {
+    let lower = text.to_lowercase().replace('-', " ");
+    let names = |one: &Product| {
+        let own = [one.name.to_lowercase(), one.id.replace('-', " ")];
+        own.iter()
+            .chain(&one.words)
+            .filter(|word| lower.contains(word.as_str()))
+            .map(String::len)
+            .max()
+    };
+    let best = knowledge
+        .products
+        .iter()
+        .filter_map(|one| Some((names(one)?, one)))
+        .max_by_key(|(n, _)| *n);
+    if best.is_some_and(|(_, one)| one.id != product.id && one.family != product.family) {
+        return None;
+    }
+    let words: Vec<&str> =
+        lower.split_whitespace().map(|word| word.trim_matches([',', '(', ')'])).collect();
+    let mut total = 0.0;
+    let mut at = 0;
+    while at < words.len() {
+        let taken = (1..=3).rev().find_map(|n| {
+            let text = words.get(at..at + n)?.join(" ");
+            let (value, from) = parse_quantity(&text).ok()?;
+            let dimension = unit(from).dimension;
+            let mass = find_unit("lb").map(unit)?.dimension;
+            let volume = find_unit("gal").map(unit)?.dimension;
+            let measured = dimension == mass || dimension == volume;
+            // The pool's own volume is no dose.
+            (measured
+                && value > 0.0
+                && !(dimension == volume && crate::units::base_value(value, from) > 400.0))
+                .then_some((n, text))
+        });
+        let Some((n, text)) = taken else {
+            at += 1;
+            continue;
+        };
+        if let Ok(added) = parse_addition(&format!("{text} {}", product.id), knowledge) {
+            total += added.amount;
+        }
+        at += n;
+    }
+    (total > 0.0).then_some(total)
+}
+
+/// The hours that were said: "about 2 hours", "90 min", "2-3 h" (their middle).
+#[must_use]
+fn hours(said: &str) -> Option<f64> {
+    let lower = said.to_lowercase().replace(" to ", "-").replace('–', "-");
+    let lower = lower
+        .replace(" an hour", " 1 hour")
+        .replace("half 1 hour", "0.5 hour")
+        .replace(" and a half hours", ".5 hours");
+    let words: Vec<&str> = lower
+        .split_whitespace()
+        .map(|word| word.trim_matches(['~', ',', '.', ';', '(', ')']))
+        .collect();
+    let time = find_unit("h")?;
+    for at in 0..words.len() {
+        for n in (1..=2).rev() {
+            let Some(text) = words.get(at..at + n).map(|words| words.join(" ")) else { continue };
+            let (low, high) =
+                text.split_once('-').map_or((text.as_str(), None), |(a, b)| (a, Some(b)));
+            let ends = high.unwrap_or(low);
+            let Some((value, from)) = parse_quantity(ends).ok() else { continue };
+            if unit(from).dimension != unit(time).dimension {
+                continue;
+            }
+            let high = crate::units::base_value(value, from);
+            let low = if ends == low {
+                high
+            } else {
+                low.trim().parse::<f64>().map_or(high, |low| crate::units::base_value(low, from))
+            };
+            return Some(f64::midpoint(low, high) / crate::units::base_value(1.0, time));
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::hours;
+
+    #[test]
+    fn hours_are_read_as_they_are_said() {
+        for (said, wanted) in [
+            ("cut the power, about 2 hours", Some(2.0)),
+            ("I have 90 min", Some(1.5)),
+            ("2-3 h", Some(2.5)),
+            ("between 1 to 2 hours", Some(1.5)),
+            ("soon", None),
+        ] {
+            assert_eq!(hours(said), wanted, "{said}");
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! What a trainee's words do: which of the needed actions they name, and whether they do harm. Wording is never scored.
+
+use super::clause::{Clause, Plan, Sentence};
+use super::ear::{Ear, Wording};
+use super::right::{Danger, Right};
+use crate::knowledge::Pattern;
+use crate::units::count;
+
+/// So much of an action's own wording makes it that action.
+const WORDING: f64 = 0.7;
+
+/// Something dangerous that was said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Harm {
+    /// The words.
+    pub words: String,
+    /// Why not.
+    pub reason: String,
+    /// The sections that explain it.
+    pub cites: Vec<String>,
+}
+
+/// Whether a clause says what a pattern says.
+#[must_use]
+pub(super) fn says(clause: &Clause, pattern: &Pattern) -> bool {
+    let place = |id: &u16| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
+    let mut last = 0;
+    for group in &pattern.all {
+        let Some(at) = group.iter().filter_map(place).min() else { return false };
+        last = last.max(at);
+    }
+    if pattern.none.iter().any(|id| place(id).is_some()) {
+        return false;
+    }
+    let denied = clause.denials.iter().any(|denial| *denial <= last);
+    denied == pattern.denied
+}
+
+/// When the trainee does an action: where its fullest saying stands; `None` if they do not.
+#[must_use]
+pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
+    let worded = ear.wording_of(id).and_then(|wording| worded(&plan.sentences, wording));
+    if worded.is_some() {
+        return worded;
+    }
+    let mut best: Option<(usize, f64)> = None;
+    for clause in &plan.clauses {
+        let fits = ear.doing.of_action(id).filter(|pattern| says(clause, pattern));
+        let Some(fullness) = fits.map(|pattern| pattern.all.len()).max() else { continue };
+        if best.is_none_or(|(known, _)| fullness > known) {
+            best = Some((fullness, clause.order));
+        }
+    }
+    best.map(|(_, order)| order)
+}
+
+/// When an action's own wording is said, or most of it.
+fn worded(sentences: &[Sentence], wording: &Wording) -> Option<f64> {
+    if wording.stems.len() < 2 {
+        return None;
+    }
+    let parts = wording.parts.len().clamp(1, sentences.len().max(1));
+    sentences.windows(parts).find_map(|window| {
+        let said = |word: &&String| window.iter().any(|one| one.stems.contains(*word));
+        let found = wording.stems.iter().filter(said).count();
+        let denials: usize = window.iter().map(|sentence| sentence.denials).sum();
+        let order = window.first().map(|sentence| sentence.order);
+        let most = count(found) >= WORDING * count(wording.stems.len());
+        (most && denials <= wording.denials).then_some(order).flatten()
+    })
+}
+
+/// Whether a sentence is an action's wording, or one sentence of it.
+fn quotes(sentence: &Sentence, wording: &Wording) -> bool {
+    worded(std::slice::from_ref(sentence), wording).is_some()
+        || wording.parts.iter().filter(|part| part.len() > 1).any(|part| {
+            let found = part.iter().filter(|word| sentence.stems.contains(*word)).count();
+            count(found) >= WORDING * count(part.len()) && sentence.denials <= wording.denials
+        })
+}
+
+/// The first dangerous thing that the trainee says they do, from a clause on.
+#[must_use]
+pub(super) fn harm(plan: &Plan, from: usize, right: &Right<'_>, ear: &Ear<'_>) -> Option<Harm> {
+    let needed = |clause: &Clause| {
+        right.needed.iter().any(|one| ear.doing.of_action(&one.id).any(|p| says(clause, p)))
+    };
+    for clause in plan.clauses.iter().skip(from).filter(|clause| !clause.later) {
+        let sentence = plan.sentences.get(clause.sentence);
+        if sentence.is_some_and(|sentence| sentence.later) {
+            continue;
+        }
+        let hit = |danger: &&Danger<'_>| {
+            danger.patterns.iter().any(|pattern| says(clause, pattern))
+                && (danger.outright || !needed(clause))
+        };
+        let Some(danger) = right.dangers.iter().find(hit) else { continue };
+        // A sentence that is the wording of what is called for is no danger, whatever its words could mean.
+        let called = right.answer.actions.iter().filter_map(|one| ear.wording_of(&one.id));
+        if sentence.is_some_and(|sentence| called.into_iter().any(|w| quotes(sentence, w))) {
+            continue;
+        }
+        return Some(Harm {
+            words: clause.text.clone(),
+            reason: danger.reason.clone(),
+            cites: danger.cites.clone(),
+        });
+    }
+    None
+}

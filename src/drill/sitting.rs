@@ -1,0 +1,102 @@
+//! One case in the hands of a trainee.
+
+use super::ask::{asked, parted, told};
+use super::clause::Plan;
+use super::draw::Case;
+use super::ear::Ear;
+use super::mark::{Mark, mark};
+use super::reading::{Harm, harm};
+use super::right::{Right, right};
+use crate::engine::Network;
+use crate::facts::FactId;
+use crate::units::System;
+
+/// What was made of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heard {
+    /// Answers to what was asked.
+    pub told: Vec<String>,
+    /// Whether something to do was said.
+    pub noted: bool,
+    /// A dangerous step: the case is at its end.
+    pub harm: Option<Harm>,
+}
+
+/// A case that is being answered.
+#[derive(Debug, Clone)]
+pub struct Sitting<'n> {
+    ear: &'n Ear<'n>,
+    network: &'n Network,
+    units: System,
+    /// The case.
+    pub case: Case<'n>,
+    /// The right answer.
+    pub right: Right<'n>,
+    plan: Plan,
+    said: Vec<String>,
+    asked: Vec<FactId>,
+    harm: Option<Harm>,
+}
+
+impl<'n> Sitting<'n> {
+    /// Begins a case.
+    #[must_use]
+    pub fn new(network: &'n Network, ear: &'n Ear<'n>, case: Case<'n>, units: System) -> Self {
+        let right = right(network, &case, units);
+        Self {
+            ear,
+            plan: Plan::default(),
+            right,
+            case,
+            network,
+            units,
+            said: Vec::new(),
+            asked: Vec::new(),
+            harm: None,
+        }
+    }
+
+    /// Hears a line: answers what it asks, keeps what it does.
+    pub fn say(&mut self, line: &str) -> Heard {
+        let doing = &self.network.knowledge().doing;
+        let (questions, deeds) = parted(line, doing);
+        let mut answers = Vec::new();
+        for question in questions {
+            let facts = asked(&question, self.network);
+            if facts.is_empty() {
+                let name = question.trim().trim_end_matches('?').trim();
+                answers.push(format!("Nobody here can tell you that ({name})."));
+            }
+            // A fact of the case before one that only shares its words.
+            let of_case: Vec<FactId> =
+                facts.iter().copied().filter(|fact| self.case.value(*fact).is_some()).collect();
+            let facts = if of_case.is_empty() { facts } else { of_case };
+            for fact in facts.into_iter().take(4) {
+                answers.push(told(&self.case, fact, self.network, self.units));
+                self.asked.push(fact);
+            }
+        }
+        let noted = deeds.chars().any(char::is_alphanumeric);
+        if noted {
+            let before = self.plan.clauses.len();
+            self.plan.hear(&deeds, self.ear);
+            self.said.push(deeds);
+            self.harm = harm(&self.plan, before, &self.right, self.ear);
+        }
+        Heard { told: answers, noted, harm: self.harm.clone() }
+    }
+
+    /// What was said so far that does something.
+    #[must_use]
+    pub fn said(&self) -> bool {
+        !self.said.is_empty()
+    }
+
+    /// The marks as things stand.
+    #[must_use]
+    pub fn mark(&self) -> Mark {
+        let said = self.said.join("\n");
+        let with = (self.network.knowledge(), self.ear);
+        mark(&self.right, &self.plan, &said, &self.asked, self.harm.clone(), with)
+    }
+}

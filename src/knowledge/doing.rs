@@ -1,0 +1,252 @@
+//! Words of doing (`scenarios/words.toml`): how people say what they do, and how they ask for a fact.
+//!
+//! A concept is a verb or a thing with the ways to say it. A pattern is a line of concepts that stand together in
+//! one clause, in any order: `drain/open pump/plugs` (alternatives by `/`), `start pump -off` (not with `off`),
+//! `!start pump` (said in the negative: "don't start the pump").
+
+use super::document::{Problems, Reader, Text};
+use crate::problem::{Code, Place, Problem, Span};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// The place of a concept in [`Doing`].
+pub type ConceptId = u16;
+
+/// A verb or a thing, with the ways to say it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Concept {
+    /// Its name in patterns.
+    pub name: String,
+    /// Whether it is something that is done.
+    pub verb: bool,
+    /// The ways to say it: the stems of their words.
+    pub phrases: Vec<Vec<String>>,
+    /// Where it is written.
+    pub place: Place,
+}
+
+/// Concepts that stand together in one clause.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pattern {
+    /// One of each of these.
+    pub all: Vec<Vec<ConceptId>>,
+    /// None of these.
+    pub none: Vec<ConceptId>,
+    /// Said in the negative.
+    pub denied: bool,
+}
+
+/// The patterns of one action or caution.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Sayings {
+    /// The action's or the caution's id.
+    pub id: String,
+    /// Any of these.
+    pub patterns: Vec<Pattern>,
+    /// Where it is written.
+    pub place: Place,
+}
+
+/// Small words that shape a clause.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Shapes {
+    /// Denials.
+    pub not: Vec<Vec<String>>,
+    /// Denials that deny nothing.
+    pub idle: Vec<Vec<String>>,
+    /// Puts a clause off to a later day.
+    pub later: Vec<Vec<String>>,
+    /// Begins another step.
+    pub next: Vec<Vec<String>>,
+    /// What follows is done before the rest.
+    pub before: Vec<Vec<String>>,
+    /// What follows was done before the rest.
+    pub after: Vec<Vec<String>>,
+    /// The clause comes before all others.
+    pub first: Vec<Vec<String>>,
+    /// A line that asks.
+    pub asks: Vec<Vec<String>>,
+    /// Cautions that hold in every case.
+    pub always: Vec<String>,
+    /// Words that say nothing about which action is meant.
+    pub small: Vec<String>,
+}
+
+/// Everything of `scenarios/words.toml`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Doing {
+    /// Every concept.
+    pub concepts: Vec<Concept>,
+    /// How actions are said.
+    pub said: Vec<Sayings>,
+    /// What a caution forbids.
+    pub never: Vec<Sayings>,
+    /// How facts are asked for, beside their titles: a fact's name and phrases.
+    pub asked: Vec<(String, Vec<Vec<String>>, Place)>,
+    /// Small words.
+    pub shapes: Shapes,
+}
+
+impl Doing {
+    /// How an action is said, beside its own wording.
+    pub fn of_action(&self, id: &str) -> impl Iterator<Item = &Pattern> {
+        self.said.iter().filter(move |one| one.id == id).flat_map(|one| &one.patterns)
+    }
+
+    /// What a caution forbids.
+    pub fn of_caution(&self, id: &str) -> impl Iterator<Item = &Pattern> {
+        self.never.iter().filter(move |one| one.id == id).flat_map(|one| &one.patterns)
+    }
+}
+
+/// The stems of the words of a text: lower case, without apostrophes and endings.
+#[must_use]
+pub fn stems(text: &str) -> Vec<String> {
+    let plain: String = text
+        .to_lowercase()
+        .chars()
+        .filter(|c| !matches!(c, '\'' | '’' | '‘'))
+        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
+        .collect();
+    plain.split_whitespace().map(stem).collect()
+}
+
+/// A word without its ending: `draining`, `drains` and `drain` are one.
+#[must_use]
+pub fn stem(word: &str) -> String {
+    if word.len() <= 3 || !word.is_ascii() {
+        return word.to_owned();
+    }
+    let cut = ["ing", "ied", "ies", "ed", "es", "s"].into_iter().find_map(|ending| {
+        let left = word.strip_suffix(ending)?;
+        let whole = left.len() >= 3 && !(ending == "s" && left.ends_with(['s', 'u']));
+        whole.then(|| if ending.starts_with("ie") { format!("{left}y") } else { left.to_owned() })
+    });
+    let mut stem = cut.unwrap_or_else(|| word.to_owned());
+    let bytes = stem.as_bytes();
+    let doubled = matches!(bytes, [.., a, b] if a == b && !b"lsez".contains(b));
+    if doubled || (stem.len() > 3 && stem.ends_with('e')) {
+        stem.pop();
+    }
+    stem
+}
+
+/// Reads `scenarios/words.toml`.
+pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
+    let mut doing = Doing::default();
+    for (key, verb) in [("verb", true), ("thing", false)] {
+        if let Some(table) = top.table(key) {
+            for (name, texts) in table.lists() {
+                let phrases = texts.iter().map(|text| stems(&text.text)).collect();
+                doing.concepts.push(Concept {
+                    place: name.place(),
+                    name: name.text,
+                    verb,
+                    phrases,
+                });
+            }
+        }
+    }
+    let ids: BTreeMap<String, ConceptId> = doing
+        .concepts
+        .iter()
+        .enumerate()
+        .filter_map(|(at, one)| Some((one.name.clone(), u16::try_from(at).ok()?)))
+        .collect();
+    doing.said = read_sayings(top, "said", &ids);
+    doing.never = read_sayings(top, "never", &ids);
+    if let Some(table) = top.table("asked") {
+        for (name, texts) in table.lists() {
+            let phrases = texts.iter().map(|text| stems(&text.text)).collect();
+            doing.asked.push((name.text.clone(), phrases, name.place()));
+        }
+    }
+    if let Some(table) = top.table("shape") {
+        let list = |key| table.strings(key).iter().map(|text| stems(text)).collect();
+        doing.shapes = Shapes {
+            not: list("not"),
+            idle: list("idle"),
+            later: list("later"),
+            next: list("next"),
+            before: list("before"),
+            after: list("after"),
+            first: list("first"),
+            asks: list("asks"),
+            always: table.strings("always"),
+            small: table.strings("small").iter().map(|word| stem(word)).collect(),
+        };
+        table.finish();
+    }
+    doing
+}
+
+fn read_sayings(
+    top: &Reader<'_, '_>,
+    key: &'static str,
+    ids: &BTreeMap<String, ConceptId>,
+) -> Vec<Sayings> {
+    let Some(table) = top.table(key) else { return Vec::new() };
+    let read = |(name, texts): (Text<'_>, Vec<Text<'_>>)| {
+        let patterns = texts.iter().filter_map(|text| read_pattern(text, ids, top.problems()));
+        Sayings { place: name.place(), patterns: patterns.collect(), id: name.text }
+    };
+    table.lists().into_iter().map(read).collect()
+}
+
+/// Reads one pattern; unknown concepts are noted.
+fn read_pattern(
+    text: &Text<'_>,
+    ids: &BTreeMap<String, ConceptId>,
+    problems: &Problems,
+) -> Option<Pattern> {
+    let denied = text.text.starts_with('!');
+    let mut pattern = Pattern { all: Vec::new(), none: Vec::new(), denied };
+    for word in text.text.trim_start_matches('!').split_whitespace() {
+        let barred = word.starts_with('-');
+        let mut group = Vec::new();
+        for name in word.trim_start_matches('-').split('/') {
+            let Some(id) = ids.get(name) else {
+                let at = text.text.find(word).unwrap_or(0);
+                let place = text.place_of(Span::new(at, at + word.len()));
+                let message = format!("no verb or thing is called `{name}`");
+                let problem = Problem::error(Code::UnknownName, Some(place), message);
+                problems.push(problem.did_you_mean(name, ids.keys().map(String::as_str)));
+                return None;
+            };
+            group.push(*id);
+        }
+        if barred {
+            pattern.none.append(&mut group);
+        } else {
+            pattern.all.push(group);
+        }
+    }
+    if pattern.all.is_empty() {
+        let message = format!("`{}` names nothing that is done", text.text);
+        problems.push(Problem::error(Code::Value, Some(text.place()), message));
+        return None;
+    }
+    Some(pattern)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn forms_of_one_word_have_one_stem() {
+        for (a, b) in [
+            ("draining", "drains"),
+            ("shut", "shutting"),
+            ("close", "closed"),
+            ("close", "closing"),
+            ("pumps", "pump"),
+            ("valve", "valves"),
+            ("switched", "switch"),
+            ("relief", "relief"),
+        ] {
+            assert_eq!(stem(a), stem(b), "{a} {b}");
+        }
+        assert_ne!(stem("start"), stem("stop"));
+    }
+}
