@@ -133,11 +133,7 @@ impl Knowledge {
                         ranges.iter().filter_map(|t| range::read_range(t, &all.vocabulary)),
                     );
                 }
-                "scenarios" if file == "words.toml" => all.doing = doing::read_doing(&top),
-                "scenarios" => {
-                    all.skills.extend(scenario::read_skills(&top));
-                    all.scenarios.extend(scenario::read_scenarios(&top, &all.vocabulary));
-                }
+                "scenarios" => read_drills(&mut all, file, &top),
                 "" if file == "equipment.toml" => {
                     all.equipment = equipment::read_equipment(source, &top);
                 }
@@ -205,6 +201,16 @@ impl Knowledge {
             None => of_fact.clone().find(|range| range.default).or_else(|| of_fact.next()),
         }
     }
+}
+
+/// The words of doing, or skills and templates of drills.
+fn read_drills(all: &mut Knowledge, file: &str, top: &Reader<'_, '_>) {
+    if file == "words.toml" {
+        all.doing = doing::read_doing(top);
+        return;
+    }
+    all.skills.extend(scenario::read_skills(top));
+    all.scenarios.extend(scenario::read_scenarios(top, &all.vocabulary));
 }
 
 /// Facts come from the vocabulary, from the calculators' file, and from the rule files.
