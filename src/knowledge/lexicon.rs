@@ -196,6 +196,13 @@ impl Lexicon {
         usize::try_from(word).ok().and_then(|n| self.words.get(n)).map_or("", String::as_str)
     }
 
+    /// Whether a word is an ordinary one, that says nothing here.
+    #[must_use]
+    pub fn is_ordinary(&self, word: u32) -> bool {
+        let shape = usize::try_from(word).ok().and_then(|n| self.shapes.get(n));
+        shape.is_some_and(|(target, _)| !target)
+    }
+
     /// Known words that begin with a letter: place, word, whether a misspelling may be read as it,
     /// and which letters it has (bit 0 for `a`).
     pub fn beginning_with(&self, first: char) -> impl Iterator<Item = (u32, &str, bool, u32)> {

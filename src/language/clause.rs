@@ -241,8 +241,12 @@ fn question_mark(pieces: &[Piece<'_>], clauses: &mut [Clause]) {
         return;
     }
     if let Some(last) = clauses.last_mut() {
+        // "Calcium for a vinyl pool?": a reading named without its number is asked for.
+        let inside = pieces.get(last.first..last.end).unwrap_or(&[]);
+        let named = inside.first().is_some_and(Piece::is_label)
+            && !inside.iter().any(|p| p.measure.is_some());
         last.ask = Some(AskWords {
-            kind: AskKind::Lookup,
+            kind: if named { AskKind::Target } else { AskKind::Lookup },
             rank: 0,
             opens: false,
             starts: true,

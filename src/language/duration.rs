@@ -65,7 +65,7 @@ impl Binder<'_, '_> {
             .filter_map(|back| at.checked_sub(back))
             .any(|n| self.pieces.get(n).is_some_and(|p| p.is(Role::Since) || p.is(Role::Clock)));
         let (hour, exact) = match nature {
-            Nature::Clock(hour) => (hour, hour > 12.0),
+            Nature::Clock { hour, exact } => (hour, exact),
             Nature::Reading if told && value.fract() == 0.0 && (1.0..=12.0).contains(&value) => {
                 (value, false)
             }

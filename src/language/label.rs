@@ -14,8 +14,8 @@ impl Binder<'_, '_> {
         if piece.leads && self.follows_a_label(at) {
             return facts;
         }
-        let tail = piece.tail.iter().filter(|sense| self.is_weak_label(sense));
-        for sense in piece.senses.iter().chain(tail) {
+        let ends = piece.ends.iter().copied().flatten().filter(|sense| self.is_weak_label(sense));
+        for sense in piece.senses.iter().chain(ends) {
             let Sense::Label(label) = sense else { continue };
             let Some(label) = lexicon.label(*label) else { continue };
             match label.kind {

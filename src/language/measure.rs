@@ -10,8 +10,13 @@ use crate::units::{Dimension, UnitId, unit};
 pub enum Nature {
     /// It may be a reading.
     Reading,
-    /// A time of the day, in hours.
-    Clock(f64),
+    /// A time of the day, in hours; without "am" or "pm" it may be either half of the day.
+    Clock {
+        /// Hours after midnight.
+        hour: f64,
+        /// The half of the day is certain.
+        exact: bool,
+    },
     /// A date, a price, a phone, a model.
     Other,
 }
@@ -61,7 +66,9 @@ impl Numbers<'_> {
     /// The measure that begins at a place.
     #[must_use]
     pub fn measure(&self, at: usize) -> Option<Measure> {
-        if let Some(other) = self.clock(at).or_else(|| self.date(at)) {
+        if let Some(other) =
+            self.clock(at).or_else(|| self.named_hour(at)).or_else(|| self.date(at))
+        {
             return Some(other);
         }
         let read = self.read(at);
@@ -261,7 +268,7 @@ impl Numbers<'_> {
             && (1.0..=31.0).contains(&number.value)
             && (previous.is_some_and(|p| self.is(p, Role::Date)) || self.is(read.end, Role::Date));
         if self.is(read.end, Role::AmPm) && read.unit.is_none() {
-            return Nature::Clock(self.with_half(number.value, read.end));
+            return Nature::Clock { hour: self.with_half(number.value, read.end), exact: true };
         }
         if glued || model || money || told || dated { Nature::Other } else { Nature::Reading }
     }
@@ -286,7 +293,14 @@ impl Numbers<'_> {
         let marked = self.is(at + 3, Role::AmPm);
         let hour = if marked { self.with_half(hour, at + 3) } else { hour };
         let end = if marked { at + 4 } else { at + 3 };
-        Some(bare(hour, Nature::Clock(hour + minute / 60.0), end))
+        let hour = hour + minute / 60.0;
+        Some(bare(hour, Nature::Clock { hour, exact: marked || !(1.0..13.0).contains(&hour) }, end))
+    }
+
+    /// "Midnight", "noon".
+    fn named_hour(&self, at: usize) -> Option<Measure> {
+        let hour = self.word(at).filter(|_| self.is(at, Role::AmPm))?;
+        Some(bare(hour, Nature::Clock { hour, exact: true }, at + 1))
     }
 
     /// "1/9:", "1/14/26", "2026-01-14".

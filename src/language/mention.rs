@@ -85,7 +85,8 @@ impl States<'_, '_> {
         };
         let before = (at.saturating_sub(5)..at).rev().filter_map(|n| self.pieces.get(n));
         let mut before = before.skip_while(|p| p.is_clear() && p.sign.is_none() && !p.is_thing());
-        if before.next().is_some_and(other) || unknown_subject(self.pieces, at).is_some() {
+        if before.next().is_some_and(other) || unknown_subject(self.pieces, at, |_| true).is_some()
+        {
             return true;
         }
         let mut n = at + 1;

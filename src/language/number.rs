@@ -44,7 +44,7 @@ impl Numbers<'_> {
             .map_or(&[], |step| self.lexicon.senses(step))
     }
 
-    fn word(&self, at: usize) -> Option<f64> {
+    pub(super) fn word(&self, at: usize) -> Option<f64> {
         if matches!(self.tokens.get(at)?.kind, TokenKind::Number(_)) {
             return None;
         }

@@ -28,8 +28,8 @@ pub struct Piece<'k> {
     pub denies: bool,
     /// Things named inside a phrase that means something else: "on the pool".
     pub inner: Vec<TermId>,
-    /// What the last word of a phrase that names no number means by itself: "green water".
-    pub tail: &'k [Sense],
+    /// What the first and the last word of a phrase that names no number mean by themselves: "green water".
+    pub ends: [&'k [Sense]; 2],
 }
 
 impl Piece<'_> {
@@ -155,8 +155,9 @@ fn known<'k>(
     let denies = (at..end).any(|n| numbers.is(n, Role::Not));
     let inner = inner_things(numbers, at, end, senses);
     let labels = senses.iter().any(|sense| matches!(sense, Sense::Label(_)));
-    let tail = if end > at + 1 && !labels { alone(numbers.tokens, lexicon, last) } else { &[] };
-    Piece { senses, gerund, leads, denies, inner, tail, ..blank(at, end) }
+    let word = |at: usize| alone(numbers.tokens, lexicon, at);
+    let ends = if end > at + 1 && !labels { [word(at), word(last)] } else { [&[][..]; 2] };
+    Piece { senses, gerund, leads, denies, inner, ends, ..blank(at, end) }
 }
 
 /// What the word at a place means by itself.
@@ -228,7 +229,7 @@ const fn blank<'k>(first: usize, end: usize) -> Piece<'k> {
         leads: false,
         denies: false,
         inner: Vec::new(),
-        tail: &[],
+        ends: [&[]; 2],
     }
 }
 

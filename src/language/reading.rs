@@ -84,8 +84,11 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
         statements.extend(answer::answer(&binder, asked, &rest, &statements));
     }
     let message = Message { text, tokens: &tokens, pieces: &pieces };
-    let unread = message.unread(&statements, &bound);
+    let said = statements.clone();
     let facts = weigh::weigh(&message, statements, knowledge, context.system);
+    let kept = |s: &Statement| facts.iter().any(|f| (f.id, f.supposed) == (s.fact, s.supposed));
+    let said: Vec<Statement> = said.into_iter().filter(kept).collect();
+    let unread = message.unread(&said, &bound);
     let asks = Asks { pieces: &pieces, clauses: &clauses, knowledge }.read(!facts.is_empty());
     let pools: Vec<(String, Span)> =
         mentions.iter().map(|m| (m.name.clone(), tokens.span(m.first, m.end))).collect();
@@ -146,9 +149,10 @@ impl Message<'_, '_> {
         }
         let mut runs: Vec<(usize, usize)> = Vec::new();
         for (at, piece) in self.pieces.iter().enumerate() {
-            let number =
-                piece.measure.is_some_and(|m| !matches!(m.nature, Nature::Clock(_)) && !m.faint)
-                    && !used.get(at).copied().unwrap_or(false);
+            let number = piece
+                .measure
+                .is_some_and(|m| !matches!(m.nature, Nature::Clock { .. }) && !m.faint)
+                && !used.get(at).copied().unwrap_or(false);
             if !(number || piece.is_unknown()) {
                 continue;
             }

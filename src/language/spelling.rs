@@ -17,7 +17,9 @@ pub fn mend(tokens: &mut Tokens, lexicon: &Lexicon) {
             Some(known) => *known,
             None => {
                 let word = text.replace('\'', "");
-                let found = singular(&word, lexicon).or_else(|| near(&word, lexicon));
+                let found = singular(&word, lexicon)
+                    .or_else(|| inflected(&word, lexicon))
+                    .or_else(|| near(&word, lexicon));
                 seen.insert(text.to_owned(), found);
                 found
             }
@@ -32,6 +34,26 @@ fn singular(word: &str, lexicon: &Lexicon) -> Option<u32> {
         return None;
     }
     lexicon.word(stem).or_else(|| lexicon.word(stem.strip_suffix('e')?))
+}
+
+/// "Touching" is a form of the ordinary word "touch", and no slip for "torching".
+fn inflected(word: &str, lexicon: &Lexicon) -> Option<u32> {
+    ["ing", "ed", "er", "ers", "ly", "es", "d"].into_iter().find_map(|ending| {
+        let stem = word.strip_suffix(ending).filter(|stem| stem.len() >= 3)?;
+        let doubled = stem.chars().rev().nth(1) == stem.chars().next_back();
+        let single = stem.get(..stem.len() - 1).filter(|_| doubled);
+        let silent = lexicon.word(&[stem, "e"].concat());
+        let found = lexicon.word(stem).or(silent).or_else(|| lexicon.word(single?));
+        found.filter(|stem| lexicon.is_ordinary(*stem) || !leads_elsewhere(word, lexicon))
+    })
+}
+
+/// Whether a letter left out or doubled leads to a known word: "runing" is "running" rather than a form of "run".
+fn leads_elsewhere(word: &str, lexicon: &Lexicon) -> bool {
+    near(word, lexicon).is_some_and(|found| {
+        let found = lexicon.spelling(found);
+        strsim::osa_distance(word, found) == 1 && slip(word, found) <= 2
+    })
 }
 
 /// How many slips a word of a length may hold.

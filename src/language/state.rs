@@ -111,9 +111,10 @@ impl States<'_, '_> {
 
     /// The things a state is said of, the nearest first.
     fn subjects(&self, at: usize, state: TermId, manner: Manner) -> Vec<(usize, TermId)> {
-        let own = unknown_subject(self.pieces, at);
+        let own = unknown_subject(self.pieces, at, |n| !self.fitting(n, state).is_empty());
+        let speaker = self.is_of_the_speaker(at);
         let noun = self.pieces.get(at).is_some_and(Piece::is_noun_state);
-        let left = if matches!(manner, Manner::Before) || own == Some(Unknown::Alone) {
+        let left = if matches!(manner, Manner::Before) || speaker || own == Some(Unknown::Alone) {
             None
         } else {
             self.left(at, state, manner)
@@ -148,6 +149,16 @@ impl States<'_, '_> {
             }
         }
         subjects
+    }
+
+    /// "We're fine", "I'm out": said of people.
+    fn is_of_the_speaker(&self, at: usize) -> bool {
+        let before = (at.saturating_sub(3)..at).rev().filter_map(|n| self.pieces.get(n));
+        let mut before =
+            before.skip_while(|p| p.is(Role::Filler) || p.is(Role::Copula) || p.is(Role::Not));
+        before
+            .next()
+            .is_some_and(|p| p.is(Role::Own) && !p.is(Role::Pronoun) && !p.is(Role::Definite))
     }
 
     /// The things at a piece of which a state can be said.

@@ -257,7 +257,7 @@ impl Scan<'_> {
             self.skip_to(end);
             self.push(TokenKind::Word, start, end);
             let known = self.lexicon.word(&joined);
-            if let Some(token) = self.list.last_mut() {
+            if let Some(token) = self.list.last_mut().filter(|token| token.word.is_none()) {
                 token.word = known;
             }
             return;

@@ -15,13 +15,21 @@ pub enum Unknown {
     Joined,
 }
 
-/// Whether an unknown word is the subject of the state at a place.
+/// Whether the subject of the state at a place is a word that nothing here knows, or a thing of which the state says
+/// nothing (`fits` tells of which it does).
 #[must_use]
-pub fn unknown_subject(pieces: &[Piece<'_>], state: usize) -> Option<Unknown> {
+pub fn unknown_subject(
+    pieces: &[Piece<'_>],
+    state: usize,
+    fits: impl Fn(usize) -> bool,
+) -> Option<Unknown> {
+    let stranger =
+        |n: usize| pieces.get(n).is_some_and(|p| is_stranger(p) || (p.is_thing() && !fits(n)));
+    let unknown_at = |n: usize| pieces.get(n).is_some_and(|p| p.is_unknown() || p.is_thing());
     let mut at = state.checked_sub(1)?;
     for _ in 0..NEAR {
         let piece = pieces.get(at)?;
-        if is_stranger(piece) {
+        if stranger(at) {
             break;
         }
         let passes = (piece.is_clear() && piece.sign.is_none())
@@ -33,19 +41,25 @@ pub fn unknown_subject(pieces: &[Piece<'_>], state: usize) -> Option<Unknown> {
         }
         at = at.checked_sub(1)?;
     }
-    if !pieces.get(at).is_some_and(is_stranger) {
+    if !stranger(at) {
         return None;
     }
-    let mut unknown = pieces.get(at)?.is_unknown();
-    while let Some(before) = at.checked_sub(1).filter(|n| pieces.get(*n).is_some_and(is_stranger)) {
+    let mut unknown = unknown_at(at);
+    while let Some(before) = at.checked_sub(1).filter(|n| stranger(*n)) {
         at = before;
-        unknown |= pieces.get(at)?.is_unknown();
+        unknown |= unknown_at(at);
     }
     let mut before = at.checked_sub(1);
     let mut article = false;
-    while let Some(n) = before.filter(|n| pieces.get(*n).is_some_and(is_article)) {
-        article = true;
-        before = n.checked_sub(1);
+    while let Some(piece) = before.and_then(|n| pieces.get(n)) {
+        // "At the back pool": a plain word between the article and its noun.
+        let plain = piece.is(Role::Filler)
+            && !(piece.is(Role::Copula) || piece.is(Role::AskAux) || piece.is(Role::Preposition));
+        if !(is_article(piece) || plain) {
+            break;
+        }
+        article |= is_article(piece);
+        before = before.and_then(|n| n.checked_sub(1));
     }
     // "It suddenly died": an ordinary word is a subject only with an article.
     if !(unknown || article) {

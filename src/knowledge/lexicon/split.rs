@@ -1,7 +1,7 @@
 //! How a phrase of the knowledge falls into words. The reader of messages splits its text the same way.
 
 /// The words of a phrase, in the form in which messages are compared: lower case, without
-/// apostrophes; `'s` is a word of its own, a hyphen parts words, other signs stand alone.
+/// apostrophes (but those of "we'll", "we're", "we'd"); `'s` is a word of its own, a hyphen parts words, other signs stand alone.
 #[must_use]
 pub fn split_phrase(phrase: &str) -> Vec<String> {
     let mut words = Vec::new();
@@ -15,6 +15,9 @@ pub fn split_phrase(phrase: &str) -> Vec<String> {
                     chars.next();
                     flush(&mut word, &mut words);
                     words.push("'s".to_owned());
+                } else if is_verb(&chars) {
+                    // "We'll" is not "well", nor "she'll" a shell.
+                    word.push('\'');
                 }
             }
             '²' | '³' => word.push(if c == '²' { '2' } else { '3' }),
@@ -47,6 +50,12 @@ fn ends_in_s(after: &(impl Iterator<Item = char> + Clone)) -> bool {
     after.next() == Some('s') && !after.next().is_some_and(char::is_alphanumeric)
 }
 
+/// Whether an apostrophe is that of "'ll", "'re" or "'d".
+fn is_verb(after: &(impl Iterator<Item = char> + Clone)) -> bool {
+    let rest: String = after.clone().take_while(|c| c.is_alphanumeric()).collect();
+    matches!(rest.as_str(), "ll" | "re" | "d")
+}
+
 fn flush(word: &mut String, words: &mut Vec<String>) {
     if !word.is_empty() {
         words.push(std::mem::take(word));
@@ -64,6 +73,8 @@ mod tests {
             ("isn't", "isnt"),
             ("pump's off", "pump 's off"),
             ("'s", "'s"),
+            ("we'll", "we'll"),
+            ("they're calling", "they're calling"),
             ("h2o", "h2o"),
             ("km/h", "km / h"),
             ("fl. oz", "fl oz"),
