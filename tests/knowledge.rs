@@ -47,7 +47,9 @@ fn holds(base: &Base, example: &Example) -> bool {
         && !example.not_calls.iter().any(|id| called(&id.id))
         && example.cautions.iter().all(|id| answer.cautions.iter().any(|c| c.id == id.id))
         && example.asks.is_none_or(|fact| answer.questions.iter().any(|q| q.fact == fact))
-        && example.verdict.is_none_or(|word| answer.verdicts.first().map(|v| v.verdict) == Some(word))
+        && example
+            .verdict
+            .is_none_or(|word| answer.verdicts.first().map(|v| v.verdict) == Some(word))
         && example.concludes.iter().all(|(id, value)| {
             answer.facts.iter().any(|fact| {
                 fact.id == *id
