@@ -160,6 +160,7 @@ impl Knowledge {
         all.cautions.sort_by(|a, b| a.id.cmp(&b.id));
         let mut problems = problems.into_vec();
         check::stratify(&mut all, &mut problems);
+        let problems = problems.into_iter().map(Problem::hinted).collect();
         Checked { value: all, problems }
     }
 
@@ -167,7 +168,7 @@ impl Knowledge {
     /// `sections` are the `note#section` names that exist; without them citations are not looked at.
     #[must_use]
     pub fn check(&self, sections: Option<&std::collections::BTreeSet<String>>) -> Vec<Problem> {
-        check::check(self, sections)
+        check::check(self, sections).into_iter().map(Problem::hinted).collect()
     }
 
     /// An action by its id.

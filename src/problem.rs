@@ -66,6 +66,13 @@ impl Problem {
         self
     }
 
+    /// With a hint of its kind, if it has none of its own.
+    #[must_use]
+    pub fn hinted(self) -> Self {
+        let hint = self.code.hint();
+        if self.help.is_some() { self } else { self.help(hint) }
+    }
+
     /// Adds what the underlined words are.
     #[must_use]
     pub fn label(mut self, label: impl Into<String>) -> Self {

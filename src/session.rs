@@ -25,7 +25,7 @@ pub use base::{Base, Settings};
 pub use book::{Book, Keep};
 pub use demo::demo;
 pub use dose::DoseWish;
-pub use examples::{check_folder, run_examples};
+pub use examples::{check_folder, check_texts, run_examples};
 pub use history::{History, ToKeep, held, history, of_profile, to_keep, value};
 pub use report::season_report;
 pub use round::round;

@@ -17,6 +17,8 @@ mod drill;
 #[cfg(test)]
 mod engine;
 #[cfg(test)]
+mod faults;
+#[cfg(test)]
 mod figures_cold;
 #[cfg(test)]
 mod knowledge;

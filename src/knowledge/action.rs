@@ -182,7 +182,9 @@ fn read_who(table: &Reader<'_, '_>) -> Who {
         None => {
             let message = format!("`{}` is nobody known", text.text);
             let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
-            table.problem(problem.did_you_mean(&text.text, Who::ALL.iter().map(|(name, _)| *name)));
+            let names = Who::ALL.map(|(name, _)| name);
+            let problem = problem.help(format!("write one of {}", names.join(", ")));
+            table.problem(problem.did_you_mean(&text.text, names));
             Who::Anyone
         }
     }

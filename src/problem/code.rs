@@ -38,6 +38,32 @@ pub enum Code {
 }
 
 impl Code {
+    /// What to do about such a problem, where nothing nearer is known.
+    #[must_use]
+    pub const fn hint(self) -> &'static str {
+        match self {
+            Self::Syntax => {
+                "see the section on the knowledge in DEVELOPERS.md for how it is written"
+            }
+            Self::UnknownName => "use a name that is declared, or declare this one",
+            Self::Duplicate => "give one of them another name",
+            Self::Condition => {
+                "write it like `air.temperature <= 32 °F`, `pump.running is no` or `pool.surface is plaster`"
+            }
+            Self::Units => "give each number the unit of what it is compared with",
+            Self::NeverTrue => "look for a fact that is asked to be two things",
+            Self::Range => "let very_low, low, high and very_high rise, and name each surface once",
+            Self::Citation => "cite a section that is there, as `note#section`",
+            Self::Source => "name body, document, year and section, or write `common practice`",
+            Self::Unused => "use it in a rule, or take it out",
+            Self::Conflict => "let one exclude the other by `unless`",
+            Self::Cycle => "take one of its links out",
+            Self::Example => "mend the rule or its example",
+            Self::Value => "write a value that the field takes, with its unit",
+            Self::File => "look whether the file is there and can be read",
+        }
+    }
+
     /// Its short name, as printed.
     #[must_use]
     pub const fn name(self) -> &'static str {

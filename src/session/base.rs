@@ -5,7 +5,7 @@ use crate::figures;
 use crate::knowledge::{Knowledge, read_folder};
 use crate::language::PoolNames;
 use crate::notes::Notes;
-use crate::problem::{Code, Problem, Severity};
+use crate::problem::{Code, Problem, Severity, SourceText};
 use crate::units::System;
 use std::path::Path;
 
@@ -55,9 +55,16 @@ impl Base {
     /// # Errors
     /// Every problem of the folder, if one of them is an error.
     pub fn from_folder(folder: &Path) -> Result<Self, Vec<Problem>> {
-        let texts = read_folder(folder)?;
-        let loaded = Knowledge::load(&texts);
-        let notes = Notes::load(&texts).map_err(|problem| vec![problem])?;
+        Self::from_texts(&read_folder(folder)?)
+    }
+
+    /// The knowledge in some texts.
+    ///
+    /// # Errors
+    /// Every problem of the texts, if one of them is an error.
+    pub fn from_texts(texts: &[SourceText]) -> Result<Self, Vec<Problem>> {
+        let loaded = Knowledge::load(texts);
+        let notes = Notes::load(texts).map_err(|problem| vec![problem])?;
         let mut problems = loaded.problems;
         problems.extend(notes.problems);
         if problems.iter().any(|problem| problem.severity == Severity::Error) {

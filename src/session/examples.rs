@@ -19,8 +19,16 @@ const MOMENT: &str = "2026-01-14T06:10:00-05:00";
 /// Problems that keep the folder from being read at all.
 pub fn check_folder(folder: &Path) -> Result<(Vec<Problem>, Vec<SourceText>), Vec<Problem>> {
     let texts = read_folder(folder)?;
-    let loaded = Knowledge::load(&texts);
-    let notes = Notes::load(&texts).map_err(|problem| vec![problem])?;
+    Ok((check_texts(&texts)?, texts))
+}
+
+/// Everything that is wrong with the texts of a knowledge folder.
+///
+/// # Errors
+/// Problems that keep the texts from being read at all.
+pub fn check_texts(texts: &[SourceText]) -> Result<Vec<Problem>, Vec<Problem>> {
+    let loaded = Knowledge::load(texts);
+    let notes = Notes::load(texts).map_err(|problem| vec![problem])?;
     let mut problems = loaded.problems;
     problems.extend(loaded.value.check(Some(&notes.value.section_names())));
     problems.extend(notes.problems);
@@ -37,14 +45,14 @@ pub fn check_folder(folder: &Path) -> Result<(Vec<Problem>, Vec<SourceText>), Ve
         )
     };
     if problems.iter().filter(|p| p.severity == Severity::Error).all(sound) {
-        match Base::from_folder(folder) {
+        match Base::from_texts(texts) {
             Ok(base) => problems.extend(run_examples(&base)),
             Err(more) => problems.extend(more.into_iter().filter(|p| p.code != Code::Value)),
         }
     }
     problems.sort_by(|a, b| a.place.cmp(&b.place));
     problems.dedup();
-    Ok((problems, texts))
+    Ok(problems)
 }
 
 /// Runs every example of every rule; each that does not hold is a problem at its place.

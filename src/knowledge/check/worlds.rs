@@ -66,12 +66,21 @@ pub(super) fn worlds(condition: &Condition, want: Want, knowledge: &Knowledge) -
         (test, want) => match domains(test, want, knowledge) {
             Some((id, domains)) => joined(domains)
                 .into_iter()
+                .map(|domain| domain.and(possible(id, knowledge)))
                 .filter(|domain| !domain.is_empty())
                 .map(|domain| World::from([(id, domain)]))
                 .collect(),
             None => vec![World::new()],
         },
     }
+}
+
+/// What a fact can be at all: a reading beyond its possible range is asked about and never used.
+fn possible(id: FactId, knowledge: &Knowledge) -> Domain {
+    let range = knowledge.vocabulary.get(id).and_then(|def| def.possible);
+    range.map_or(Domain::ANY, |(low, high)| {
+        Domain::between((low, false), (high, false)).or_unknown()
+    })
 }
 
 /// "No or unknown" as one domain: half as many situations for each `unless`.
