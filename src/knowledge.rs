@@ -22,6 +22,7 @@ mod source;
 mod talk;
 mod task;
 mod template;
+mod trend;
 mod vocabulary;
 mod winter;
 
@@ -47,8 +48,9 @@ pub use rule::{Example, Rule, Urgency, Verdict};
 pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use source::read_folder;
 pub use talk::Talk;
-pub use task::{Every, RecordWords, Season, Task, Work};
+pub use task::{Every, Period, PeriodUnit, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
+pub use trend::TrendLimits;
 pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
 pub use winter::{CheckAt, Found, NightCheck, Winter};
 

@@ -3,6 +3,7 @@
 use super::citation::Citation;
 use super::document::Reader;
 use super::rule::read_cites;
+use super::trend::{TrendLimits, read_trend};
 use super::vocabulary::Vocabulary;
 use crate::facts::FactId;
 use crate::problem::{Code, Problem};
@@ -37,8 +38,10 @@ pub struct Task {
     pub id: String,
     /// What is to be done.
     pub title: String,
-    /// Words by which a message names it.
+    /// Words by which a question names it.
     pub words: Vec<String>,
+    /// Words by which a message says that it was done now.
+    pub done: Vec<String>,
     /// The fact that says how long ago it was done.
     pub fact: Option<FactId>,
     /// Only where this fact has one of these values.
@@ -83,10 +86,62 @@ pub struct RecordWords {
     pub when_last: Vec<String>,
     /// Asks what a reading was.
     pub what_was: Vec<String>,
+    /// Asks how much was put in: one of these, one of `went_in`, and none of `wishes`.
+    pub how_much: Vec<String>,
+    /// Says of a question that it asks what went in.
+    pub went_in: Vec<String>,
+    /// Says of a question that it asks what to add.
+    pub wishes: Vec<String>,
+    /// Asks for the last visit.
+    pub last_visit: Vec<String>,
+    /// Puts right what was kept a moment ago.
+    pub corrects: Vec<String>,
+    /// Does so if the value that was kept follows it.
+    pub instead: Vec<String>,
+    /// Says of no work that it was done now.
+    pub not_done: Vec<String>,
+    /// Endings of the names of photos.
+    pub photo_endings: Vec<String>,
     /// Ways to measure.
     pub methods: Vec<String>,
     /// What is asked when a pool is taken on.
     pub profile: Vec<String>,
+}
+
+/// A stretch of the calendar as people name it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Period {
+    /// What they say.
+    pub words: Vec<String>,
+    /// How long it is.
+    pub unit: PeriodUnit,
+    /// How many such stretches ago.
+    pub back: u32,
+}
+
+/// How long a named stretch of the calendar is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PeriodUnit {
+    /// A day.
+    Day,
+    /// A week, from Monday on.
+    Week,
+    /// A month of the calendar.
+    Month,
+    /// From the first of October to the end of April.
+    Winter,
+    /// A year of the calendar.
+    Year,
+}
+
+/// A word that means several products.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Family {
+    /// The word.
+    pub word: String,
+    /// Their ids.
+    pub products: Vec<String>,
 }
 
 /// Everything of `tasks.toml`.
@@ -98,9 +153,33 @@ pub struct Work {
     pub season: Season,
     /// The words of the record.
     pub words: RecordWords,
+    /// When visits bear a trend out.
+    pub trend: TrendLimits,
+    /// Named stretches of the calendar.
+    pub periods: Vec<Period>,
+    /// Words that mean several products.
+    pub families: Vec<Family>,
 }
 
 impl Work {
+    /// The task that is this one at a pool with such a profile: a filter is cleaned in its own way.
+    #[must_use]
+    pub fn fitting<'w>(
+        &'w self,
+        task: &'w Task,
+        holds: &dyn Fn(&str) -> Option<String>,
+    ) -> &'w Task {
+        let fits = |one: &Task| match &one.only {
+            Some((fact, values)) => holds(fact).is_none_or(|held| values.contains(&held)),
+            None => true,
+        };
+        if fits(task) || task.fact.is_none() {
+            return task;
+        }
+        let other = self.tasks.iter().find(|one| one.fact == task.fact && fits(one));
+        other.unwrap_or(task)
+    }
+
     /// A task by its id.
     #[must_use]
     pub fn task(&self, id: &str) -> Option<&Task> {
@@ -115,7 +194,37 @@ pub(super) fn read_work(top: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Work {
         tasks: tasks.iter().filter_map(|table| read_task(table, vocabulary)).collect(),
         season: top.table("season").map(|table| read_season(&table)).unwrap_or_default(),
         words: top.table("record").map(|table| read_words(&table, vocabulary)).unwrap_or_default(),
+        trend: top.table("trend").map(|table| read_trend(&table)).unwrap_or_default(),
+        periods: top.tables("period").iter().filter_map(read_period).collect(),
+        families: top.tables("family").iter().map(read_family).collect(),
     }
+}
+
+fn read_period(table: &Reader<'_, '_>) -> Option<Period> {
+    let words = table.strings("words");
+    let back = table.number("back").and_then(|n| (0..100_u32).find(|m| f64::from(*m) >= n));
+    let named = table.text("unit");
+    let unit = named.as_ref().and_then(|text| match text.text.as_str() {
+        "day" => Some(PeriodUnit::Day),
+        "week" => Some(PeriodUnit::Week),
+        "month" => Some(PeriodUnit::Month),
+        "winter" => Some(PeriodUnit::Winter),
+        "year" => Some(PeriodUnit::Year),
+        _ => None,
+    });
+    if let (Some(text), None) = (named, unit) {
+        let message = format!("`{}` is no stretch of the calendar", text.text);
+        let problem = Problem::error(Code::Value, Some(text.place()), message);
+        table.problem(problem.help("write `day`, `week`, `month`, `winter` or `year`"));
+    }
+    table.finish();
+    Some(Period { words, unit: unit?, back: back? })
+}
+
+fn read_family(table: &Reader<'_, '_>) -> Family {
+    let family = Family { word: table.string("word"), products: table.strings("products") };
+    table.finish();
+    family
 }
 
 fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
@@ -129,6 +238,14 @@ fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
         what_added: table.strings("what_added"),
         when_last: table.strings("when_last"),
         what_was: table.strings("what_was"),
+        how_much: table.strings("how_much"),
+        went_in: table.strings("went_in"),
+        wishes: table.strings("wishes"),
+        last_visit: table.strings("last_visit"),
+        corrects: table.strings("corrects"),
+        instead: table.strings("instead"),
+        not_done: table.strings("not_done"),
+        photo_endings: table.strings("photo_endings"),
         methods: table.strings("methods"),
         profile: table.strings("profile"),
     };
@@ -196,6 +313,7 @@ fn read_task(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Option<Task> {
         id: table.string("id"),
         title: table.string("title"),
         words: table.strings("words"),
+        done: table.strings("done"),
         fact,
         only,
         every: every.or(yearly)?,

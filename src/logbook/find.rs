@@ -39,7 +39,10 @@ pub fn find_pool<'a>(pools: &'a [PoolRecord], wanted: &str) -> Found<'a> {
     let begins = |name: &[String], word: &String| name.iter().any(|part| part.starts_with(word));
     let stands = |name: &[String], word: &String| name.contains(word);
     let near = |name: &[String], word: &String| name.iter().any(|part| is_near(part, word));
-    let rules: [&Alike; 3] = [&stands, &begins, &near];
+    let short = |name: &[String], word: &String| {
+        name.iter().any(|part| part == word || is_near(part, word) || shortens(word, part))
+    };
+    let rules: [&Alike; 4] = [&stands, &begins, &near, &short];
     for rule in rules {
         let fits = |pool: &&PoolRecord| {
             let name = parts_of(&pool.name);
@@ -73,6 +76,17 @@ fn is_near(part: &str, word: &str) -> bool {
     strsim::damerau_levenshtein(part, word) <= allowed
 }
 
+/// `rd` for `road`, `ln` for `lane`: the same first letter, and every letter in its order.
+fn shortens(word: &str, part: &str) -> bool {
+    let letters = |text: &str| !text.is_empty() && text.chars().all(char::is_alphabetic);
+    if !letters(word) || !letters(part) || word.chars().count() < 2 {
+        return false;
+    }
+    let mut rest = part.chars();
+    let begins = word.chars().next() == part.chars().next();
+    begins && word.chars().all(|letter| rest.any(|held| held == letter))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -103,6 +117,8 @@ mod tests {
         assert_eq!(one("mil race"), "Mill Race Lodge");
         assert_eq!(one("qarry lane 11"), "Quarry Lane 11");
         assert_eq!(one("11"), "Quarry Lane 11");
+        assert_eq!(one("quarry ln 11"), "Quarry Lane 11");
+        assert_eq!(one("ml rce"), "Mill Race Lodge");
         assert!(matches!(find_pool(&pools, "quarry"), Found::Several(found) if found.len() == 2));
         assert!(matches!(find_pool(&pools, "harbour"), Found::None(None)));
     }

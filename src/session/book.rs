@@ -1,17 +1,20 @@
 //! The record in a conversation: which pool is open, what waits to be kept.
 
-use super::additions::additions;
-use super::history::{ToKeep, history, last_readings, to_keep};
+mod keep;
+mod right;
+
+use super::history::history;
 use super::recall;
 use super::reply::plain;
 use super::turn::Session;
 use crate::advice::{Advised, Answer};
 use crate::clock::Moment;
-use crate::facts::{Fact, FactId, Origin};
-use crate::knowledge::Knowledge;
+use crate::facts::{Fact, FactId, Origin, Value};
 use crate::language::PoolNames;
-use crate::logbook::{Added, Found, PoolRecord, Store, Stretch, find_pool, parts_of};
+use crate::logbook::{Added, Found, PoolRecord, Store, find_pool, parts_of};
 use crate::problem::Problem;
+use keep::unkept;
+use right::Right;
 use std::collections::BTreeMap;
 
 /// What is done with what was said.
@@ -37,10 +40,17 @@ pub struct Book<'b> {
     shared: BTreeMap<String, Vec<String>>,
     /// The pool whose history is in memory.
     open: Option<PoolRecord>,
+    /// What its profile says.
+    profile: Vec<(FactId, Value)>,
     /// What was said and not kept yet.
     facts: Vec<Fact>,
     added: Vec<Added>,
-    method: String,
+    tasks: Vec<String>,
+    photos: Vec<String>,
+    /// How the readings among them were measured.
+    methods: BTreeMap<FactId, String>,
+    /// What puts right a reading that was kept in this conversation.
+    rights: Vec<Right>,
 }
 
 impl<'b> Book<'b> {
@@ -58,9 +68,13 @@ impl<'b> Book<'b> {
             shared: shared(&pools),
             pools,
             open: None,
+            profile: Vec::new(),
             facts: Vec::new(),
             added: Vec::new(),
-            method: String::new(),
+            tasks: Vec::new(),
+            photos: Vec::new(),
+            methods: BTreeMap::new(),
+            rights: Vec::new(),
         })
     }
 
@@ -122,18 +136,19 @@ impl<'b> Session<'b> {
         let name = named.pool.clone().or_else(|| self.pool_in_hand().map(str::to_owned));
         let book = self.book.as_ref()?;
         let pool = name.and_then(|name| book.meant(&name).ok().flatten());
-        let told = recall::recall(
-            book.store,
-            pool.as_ref(),
-            &text,
-            &named,
+        let about = recall::About {
+            store: book.store,
+            pool: pool.as_ref(),
             at,
-            self.base,
-            self.settings.units,
-        )?;
+            base: self.base,
+            units: self.settings.units,
+        };
+        let told = recall::recall(&about, &text, &named)?;
         let mut answer = super::reply::alone(at, told);
-        if let Some(pool) = pool {
-            self.pool(Some(pool.name));
+        // What waits to be kept is not lost to a question about another pool.
+        let waits = self.pool_in_hand().is_some() && !book.is_idle();
+        if let (Some(pool), false) = (pool, waits) {
+            self.turn_to(pool.name);
         }
         answer.asks = vec!["lookup".to_owned()];
         Some(answer)
@@ -168,10 +183,10 @@ impl<'b> Session<'b> {
             Ok(known) => known,
             Err(problem) => return vec![plain("log", &format!("{}.", problem.message))],
         };
-        let unkept = unkept(book, self.base.knowledge(), self.settings.units);
+        let unkept = unkept(book, at, self.base.knowledge(), self.settings.units);
         book.open = Some(pool);
-        book.facts.clear();
-        book.added.clear();
+        book.profile.clone_from(&known.profile);
+        book.clear();
         self.talk.close_history();
         for (id, value) in known.profile {
             self.talk.remember(id, value, Origin::Profile);
@@ -198,174 +213,6 @@ impl<'b> Session<'b> {
         }
         told
     }
-
-    /// What was taken back is not kept either.
-    pub(super) fn unhold(&mut self, facts: Option<&[FactId]>) {
-        let Some(book) = &mut self.book else { return };
-        match facts {
-            Some(facts) => book.facts.retain(|held| !facts.contains(&held.id)),
-            None => book.facts.clear(),
-        }
-        book.added.clear();
-    }
-
-    /// Holds what a message said, to offer it or to keep it at once.
-    pub(super) fn hold(&mut self, message: &str, facts: &[Fact], at: Moment, answer: &mut Answer) {
-        let knowledge = self.base.knowledge();
-        let Some(book) = &mut self.book else { return };
-        if book.keep == Keep::Nothing {
-            return;
-        }
-        for fact in facts.iter().filter(|fact| !fact.supposed && fact.doubt.is_none()) {
-            book.facts.retain(|held| held.id != fact.id);
-            book.facts.push(fact.clone());
-        }
-        let new = additions(message, knowledge);
-        let something = !new.is_empty() || !facts.is_empty();
-        book.added.extend(new);
-        if let Some(method) = method(message, knowledge) {
-            book.method = method;
-        }
-        if !something || (book.facts.is_empty() && book.added.is_empty()) {
-            return;
-        }
-        if book.keep == Keep::AtOnce {
-            let told = self.keep(at);
-            answer.replies.push(told);
-        } else if let Some(pool) = &book.open {
-            let what = said_to_keep(book, knowledge, self.settings.units);
-            let line = format!("Say \"keep it\" to put this in the log of {}: {what}.", pool.name);
-            answer.replies.push(plain("log", &line));
-        }
-    }
-
-    /// Keeps what was held.
-    fn keep(&mut self, at: Moment) -> Advised {
-        let (knowledge, units) = (self.base.knowledge(), self.settings.units);
-        let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
-        if book.facts.is_empty() && book.added.is_empty() {
-            return plain("log", "There is nothing new to keep.");
-        }
-        let Some(pool) = book.open.clone() else {
-            return plain(
-                "log",
-                "Not kept: say which pool it is, one that `brumal pool list` has.",
-            );
-        };
-        let what = said_to_keep(book, knowledge, units);
-        match book.to_keep(at, knowledge).keep(book.store, &pool.id, at) {
-            Ok(_) => {
-                book.facts.clear();
-                book.added.clear();
-                book.method.clear();
-                plain("log", &format!("Kept in the log of {}: {what}.", pool.name))
-            }
-            Err(problem) => {
-                let help = problem.help.map(|help| format!("; {help}")).unwrap_or_default();
-                plain("log", &format!("Not kept: {}{help}.", problem.message))
-            }
-        }
-    }
-
-    /// States the last readings again.
-    fn same_again(&mut self, at: Moment) -> Advised {
-        self.open_history(at);
-        let words = &self.base.knowledge().vocabulary;
-        let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
-        let Some(pool) = book.open.clone() else {
-            return plain("log", "Which pool? Name it, and say it again.");
-        };
-        let last = match book.store.visits(&pool.id, Stretch { from: None, to: Some(at) }, 20) {
-            Ok(visits) => {
-                visits.into_iter().find(|v| v.readings.iter().any(|r| r.fact.starts_with("water.")))
-            }
-            Err(problem) => return plain("log", &format!("{}.", problem.message)),
-        };
-        let Some(last) = last else {
-            return plain("log", "There are no readings of this pool yet.");
-        };
-        let latest: Vec<_> = last
-            .readings
-            .iter()
-            .map(|r| crate::logbook::Latest {
-                fact: r.fact.clone(),
-                value: r.value.clone(),
-                at: last.at,
-            })
-            .collect();
-        self.talk.begin(at);
-        let mut told = Vec::new();
-        for (id, value) in last_readings(&latest, words) {
-            let Some(def) = words.get(id) else { continue };
-            told.push(format!("{} {}", def.title, def.show(value, self.settings.units)));
-            book.facts.retain(|held| held.id != id);
-            book.facts.push(Fact::stated(id, value, "same as last time", Origin::Message));
-            self.talk.take(id, value, Origin::Message, at);
-        }
-        let day = last.at.time().format("%-d %B %Y");
-        let offer = if book.keep == Keep::Nothing {
-            ""
-        } else {
-            " Say \"keep it\" if they were read today."
-        };
-        plain("same as last time", &format!("As on {day}: {}.{offer}", told.join(", ")))
-    }
-}
-
-impl Book<'_> {
-    /// What waits, sorted.
-    fn to_keep(&self, at: Moment, knowledge: &Knowledge) -> ToKeep {
-        let mut keep = to_keep(&self.facts, at, &self.who, &self.method, knowledge);
-        if !self.added.is_empty() {
-            match keep.visits.first_mut().filter(|visit| visit.at == at) {
-                Some(visit) => visit.additions.clone_from(&self.added),
-                None => {
-                    let mut visit = crate::logbook::NewVisit::new(at, &self.who);
-                    visit.additions.clone_from(&self.added);
-                    keep.visits.insert(0, visit);
-                }
-            }
-        }
-        keep
-    }
-}
-
-/// What waits to be kept, in words.
-fn said_to_keep(book: &Book<'_>, knowledge: &Knowledge, units: crate::units::System) -> String {
-    let fact = |fact: &Fact| {
-        let def = knowledge.vocabulary.get(fact.id)?;
-        let task = knowledge.work.tasks.iter().find(|task| task.fact == Some(fact.id));
-        let shown = def.show(fact.value, units);
-        Some(match (task, &def.kind) {
-            (Some(task), _) => format!("\"{}\"", task.title),
-            (None, crate::knowledge::Kind::YesNo { .. }) => shown,
-            (None, _) => format!("{} {shown}", def.title),
-        })
-    };
-    let added = book.added.iter().map(|one| {
-        let name =
-            knowledge.product(&one.product).map_or(one.product.as_str(), |p| p.name.as_str());
-        format!("added {} {name}", one.given)
-    });
-    book.facts.iter().filter_map(fact).chain(added).collect::<Vec<_>>().join(", ")
-}
-
-/// What was offered for the pool before and not kept.
-fn unkept(book: &Book<'_>, knowledge: &Knowledge, units: crate::units::System) -> Option<Advised> {
-    let before = book.open.as_ref().filter(|_| !book.facts.is_empty() || !book.added.is_empty())?;
-    let what = said_to_keep(book, knowledge, units);
-    Some(plain("log", &format!("Not kept for {}: {what}.", before.name)))
-}
-
-/// How it was measured, if the message says so.
-fn method(message: &str, knowledge: &Knowledge) -> Option<String> {
-    let words = parts_of(message);
-    let said = |method: &&String| {
-        let parts = parts_of(method);
-        words.windows(parts.len().max(1)).any(|window| window == parts.as_slice())
-    };
-    let longest = knowledge.work.words.methods.iter().filter(said).max_by_key(|m| m.len());
-    longest.cloned()
 }
 
 /// `3 days`, `5 h`.

@@ -4,16 +4,15 @@ use super::base::Base;
 use super::trends::trends;
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Value};
-use crate::knowledge::{FactDef, Kind, Knowledge, Vocabulary};
-use crate::logbook::{Held, Latest, NewVisit, PoolRecord, ProfileEntry, Reading, Store, Stretch};
+use crate::knowledge::{FactDef, Kind, Knowledge, Vocabulary, Work};
+use crate::logbook::{
+    Held, Latest, NewVisit, PoolRecord, ProfileEntry, Reading, Store, Stretch, Visit,
+};
 use crate::problem::Problem;
 use crate::units::System;
 
 /// Readings older than this are not even called stale.
 const OLDEST_H: f64 = 400.0 * 24.0;
-
-/// Trends rest on the visits of so many hours.
-const TREND_H: f64 = 60.0 * 24.0;
 
 /// Facts about time itself (`pump.stopped_for`, `task.brush.days_ago`) grow older and are no readings.
 const TASKS: &str = "task.";
@@ -79,7 +78,8 @@ pub fn history(
             _ => history.fresh.push((id, value, age)),
         }
     }
-    let recent = Stretch { from: Some(at.plus_hours(-TREND_H)), to: Some(at) };
+    let recent =
+        Stretch { from: Some(at.plus_hours(-knowledge.work.trend.window_h)), to: Some(at) };
     let visits = store.visits(&pool.id, recent, usize::MAX)?;
     let age = visits.first().map_or(0.0, |visit| at.hours_since(visit.at));
     for trend in trends(base, &visits, &profile, at, System::default()) {
@@ -94,7 +94,12 @@ pub fn history(
         let fact = knowledge.work.task(&task).and_then(|task| task.fact);
         if let (true, Some(fact)) = (of == pool.id, fact) {
             let age = at.hours_since(when);
-            history.fresh.push((fact, Value::Number((age / 24.0).floor()), age));
+            let told = history.fresh.iter().position(|(id, _, held)| *id == fact && *held <= age);
+            // Two ways to clean a filter share a fact: the later one counts.
+            if told.is_none() {
+                history.fresh.retain(|(id, ..)| *id != fact);
+                history.fresh.push((fact, Value::Number((age / 24.0).floor()), age));
+            }
         }
     }
     Ok(history)
@@ -126,7 +131,7 @@ pub fn to_keep(
     facts: &[Fact],
     at: Moment,
     who: &str,
-    method: &str,
+    method: &dyn Fn(&Fact) -> String,
     knowledge: &Knowledge,
 ) -> ToKeep {
     let mut now = NewVisit::new(at, who);
@@ -161,7 +166,7 @@ pub fn to_keep(
                 fact: def.name.clone(),
                 value,
                 given: fact.given.clone(),
-                method: method.to_owned(),
+                method: method(fact),
             });
         }
     }
@@ -172,6 +177,72 @@ pub fn to_keep(
 }
 
 impl ToKeep {
+    /// A visit that was kept, to be told in the same words.
+    pub(super) fn of(visit: &Visit) -> Self {
+        let visit = visit.clone();
+        let mut told = NewVisit::new(visit.at, visit.who);
+        told.readings = visit.readings;
+        told.additions = visit.additions;
+        told.tasks = visit.tasks;
+        told.photos = visit.photos;
+        Self { visits: vec![told], profile: Vec::new() }
+    }
+
+    /// The visit of this moment, to add to it.
+    pub(super) fn now(&mut self, at: Moment, who: &str) -> Option<&mut NewVisit> {
+        if self.visits.first().is_none_or(|visit| visit.at != at) {
+            self.visits.insert(0, NewVisit::new(at, who));
+        }
+        self.visits.first_mut()
+    }
+
+    /// Puts for each task the one that is done in its place at a pool with such a profile.
+    pub(super) fn fit(&mut self, work: &Work, holds: &dyn Fn(&str) -> Option<String>) {
+        for task in self.visits.iter_mut().flat_map(|visit| &mut visit.tasks) {
+            if let Some(known) = work.task(task) {
+                task.clone_from(&work.fitting(known, holds).id);
+            }
+        }
+        for visit in &mut self.visits {
+            visit.tasks.sort();
+            visit.tasks.dedup();
+        }
+    }
+
+    /// What is to be kept, in words.
+    #[must_use]
+    pub fn said(&self, at: Moment, knowledge: &Knowledge, units: System) -> String {
+        let shown = |name: &str, held: &Held| {
+            let def = knowledge.vocabulary.def(name)?;
+            let shown = def.show(value(def, held)?, units);
+            Some(match def.kind {
+                Kind::YesNo { .. } => shown,
+                _ => format!("{} {shown}", def.title),
+            })
+        };
+        let lasting = self.profile.iter().filter_map(|e| shown(&e.name, e.value.as_ref()?));
+        let mut said: Vec<String> = Vec::new();
+        for visit in &self.visits {
+            said.extend(visit.readings.iter().filter_map(|one| shown(&one.fact, &one.value)));
+            said.extend(visit.additions.iter().map(|one| {
+                let name = knowledge.product(&one.product).map(|product| product.name.as_str());
+                format!("added {} {}", one.given, name.unwrap_or(&one.product))
+            }));
+            let days = (at.hours_since(visit.at) / 24.0).round();
+            let ago = match days {
+                days if days < 1.0 => String::new(),
+                days if days < 2.0 => " yesterday".to_owned(),
+                days => format!(" {days:.0} days ago"),
+            };
+            said.extend(visit.tasks.iter().map(|id| {
+                let title = knowledge.work.task(id).map_or(id.as_str(), |task| &task.title);
+                format!("\"{title}\"{ago}")
+            }));
+            said.extend(visit.photos.iter().map(|file| format!("photo {file}")));
+        }
+        said.into_iter().chain(lasting).collect::<Vec<_>>().join(", ")
+    }
+
     /// Whether there is nothing to keep.
     #[must_use]
     pub fn is_empty(&self) -> bool {

@@ -1,22 +1,19 @@
-//! What drifts at a pool, by robust fits; where the readings say nothing, nothing is said.
+//! What drifts at a pool, by robust fits; where the readings say nothing, nothing is said. The limits stand in
+//! `tasks.toml`.
+
+mod fits;
+mod level;
 
 use super::base::Base;
 use crate::clock::Moment;
-use crate::engine::State;
-use crate::facts::{Origin, Value};
-use crate::logbook::{Held, Visit, robust_fit};
-use crate::units::{System, count, find_unit, show};
-
-/// The filter wants cleaning at this rise over the clean gauge, kPa (8 psi; common practice).
-const FILTER_RISE_KPA: f64 = 55.0;
-
-/// So many stretches between visits are needed to speak of a rate.
-const FEWEST: usize = 5;
+use crate::knowledge::TrendLimits;
+use crate::logbook::{Held, ProfileEntry, Visit};
+use crate::units::{System, count};
 
 /// One drift, with the sentence that tells it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trend {
-    /// Its name: `chlorine_use`, `filter_rise`, `level_loss`, `dilution`.
+    /// Its name: `chlorine_use`, `filter_rise`, `level_loss`, `salt`, `cyanuric_acid`, `ph_drift`, `acid_demand`.
     pub name: &'static str,
     /// Its size, in the canonical unit per day.
     pub value: f64,
@@ -26,23 +23,22 @@ pub struct Trend {
     pub facts: Vec<(&'static str, Held)>,
 }
 
-fn number(visit: &Visit, fact: &str) -> Option<f64> {
-    visit.readings.iter().find(|reading| reading.fact == fact)?.value.number()
+/// What trends are found in.
+struct Ground<'a> {
+    base: &'a Base,
+    limits: &'a TrendLimits,
+    /// Oldest first.
+    visits: Vec<&'a Visit>,
+    profile: &'a [ProfileEntry],
+    at: Moment,
+    units: System,
 }
 
-/// Days from the first moment, and the value, of each visit that has it; oldest first.
-pub(super) fn points(visits: &[Visit], fact: &str, from: Moment) -> Vec<(f64, f64)> {
-    let mut points: Vec<(f64, f64)> = visits
-        .iter()
-        .filter_map(|visit| Some((visit.at.hours_since(from) / 24.0, number(visit, fact)?)))
-        .collect();
-    points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    points
-}
-
-fn median(mut values: Vec<f64>) -> Option<f64> {
-    values.sort_by(f64::total_cmp);
-    values.get(values.len() / 2).copied()
+/// A change from one reading to the next.
+#[derive(Debug, Clone, Copy)]
+struct Change {
+    days: f64,
+    by: f64,
 }
 
 /// The drifts of a pool, from its visits (newest first, as the log gives them) and its profile.
@@ -50,190 +46,138 @@ fn median(mut values: Vec<f64>) -> Option<f64> {
 pub fn trends(
     base: &Base,
     visits: &[Visit],
-    profile: &[crate::logbook::ProfileEntry],
+    profile: &[ProfileEntry],
     at: Moment,
     units: System,
 ) -> Vec<Trend> {
+    let limits = &base.knowledge().work.trend;
+    let mut visits: Vec<&Visit> = visits.iter().collect();
+    visits.sort_by_key(|visit| visit.at);
+    let ground = Ground { base, limits, visits, profile, at, units };
     let found = [
-        chlorine_use(visits),
-        filter_rise(visits, at, units),
-        level_loss(base, visits, profile, units),
-        dilution(visits, "water.salt", "Salt"),
-        dilution(visits, "water.cyanuric_acid", "Cyanuric acid"),
-        acid_demand(visits),
+        ground.chlorine_use(),
+        ground.filter_rise(),
+        ground.level_loss(),
+        ground.dilution("salt", "water.salt", &["salt"]),
+        ground.dilution("cyanuric_acid", "water.cyanuric_acid", &["cyanuric-acid"]),
+        ground.ph_drift(),
+        ground.acid_demand(),
     ];
     found.into_iter().flatten().collect()
 }
 
-/// Fall of free chlorine from one visit to the next, where nothing was added in between.
-fn chlorine_use(visits: &[Visit]) -> Option<Trend> {
-    let doses = |visit: &Visit| {
-        visit.additions.iter().any(|one| one.product.contains("chlor") || one.product == "cal-hypo")
-    };
-    let rate = |pair: &[Visit]| {
-        let [later, earlier] = pair else { return None };
-        let days = later.at.hours_since(earlier.at) / 24.0;
-        let fall = number(earlier, "water.free_chlorine")? - number(later, "water.free_chlorine")?;
-        ((0.5..=10.0).contains(&days) && !doses(earlier)).then_some(fall / days)
-    };
-    let rates: Vec<f64> = visits.windows(2).filter_map(rate).collect();
-    if rates.len() < FEWEST {
-        return None;
-    }
-    let many = rates.len();
-    let value = median(rates)?;
-    (value > 0.005).then(|| Trend {
-        name: "chlorine_use",
-        value,
-        text: format!("Free chlorine falls by about {value:.2} mg/L a day (middle of {many} stretches without a dose)."),
-        facts: vec![("trend.chlorine_use", Held::Number(value))],
-    })
+fn number(visit: &Visit, fact: &str) -> Option<f64> {
+    visit.readings.iter().find(|reading| reading.fact == fact)?.value.number()
 }
 
-/// Rise of the filter's gauge since it was last cleaned.
-fn filter_rise(visits: &[Visit], at: Moment, units: System) -> Option<Trend> {
-    let cleans =
-        |visit: &Visit| visit.tasks.iter().any(|task| task == "backwash" || task == "cartridge");
-    let cleaned = visits.iter().find(|visit| cleans(visit))?;
-    let since: Vec<Visit> = visits.iter().filter(|visit| visit.at > cleaned.at).cloned().collect();
-    let points = points(&since, "filter.pressure", cleaned.at);
-    let fit = robust_fit(&points).filter(|fit| fit.is_sure() && fit.slope > 0.0)?;
-    let due_days = FILTER_RISE_KPA / fit.slope;
-    let ahead = due_days - at.hours_since(cleaned.at) / 24.0;
-    let kpa = find_unit("kPa")?;
-    let week = show(fit.slope * 7.0, kpa, 1, units);
-    let rise = show(FILTER_RISE_KPA, kpa, 0, units);
-    let when = if ahead < 1.0 { "now".to_owned() } else { format!("in about {ahead:.0} days") };
-    Some(Trend {
-        name: "filter_rise",
-        value: fit.slope,
-        text: format!(
-            "The filter's pressure rises by {week} a week since it was cleaned on {}; it reaches {rise} over the clean gauge {when}.",
-            cleaned.at.time().format("%-d %B")
-        ),
-        facts: vec![("trend.filter_days", Held::Number(ahead.max(0.0)))],
-    })
+/// Whether one of these products went in.
+fn dosed(visit: &Visit, products: &[String]) -> bool {
+    visit.additions.iter().any(|one| products.contains(&one.product))
 }
 
-/// Fall of the level against computed evaporation; rain only makes the fall smaller, so it is a floor.
-fn level_loss(
-    base: &Base,
-    visits: &[Visit],
-    profile: &[crate::logbook::ProfileEntry],
-    units: System,
-) -> Option<Trend> {
-    let rate = |pair: &[Visit]| {
-        let [later, earlier] = pair else { return None };
-        let days = later.at.hours_since(earlier.at) / 24.0;
-        // How far it fell since the visit before, at which it was brought back to its mark.
-        let fell = number(later, "water.level_drop")?;
-        (0.5..=15.0).contains(&days).then_some(fell / days)
-    };
-    let rates: Vec<f64> = visits.windows(2).filter_map(rate).collect();
-    if rates.len() < FEWEST {
-        return None;
-    }
-    let (best, most) = evaporation(base, visits, profile)?;
-    let over = count(rates.iter().filter(|rate| **rate > most).count());
-    let share = over / count(rates.len());
-    let many = rates.len();
-    let value = median(rates)?;
-    let per_day = find_unit("mm/d")?;
-    let shown = |value: f64| show(value, per_day, 2, units);
-    let confidence = match value > most && share >= 0.75 {
-        true if share >= 0.9 && many >= 10 => "likely",
-        true => "possible",
-        false => "none",
-    };
-    let text = if confidence != "none" {
-        format!(
-            "The level falls by {} where evaporation explains about {} and {} at most: a leak is {confidence} ({over:.0} of {many} stretches between visits are above it).",
-            shown(value),
-            shown(best),
-            shown(most)
-        )
-    } else {
-        format!(
-            "The level falls by {} where no rain makes up for it; evaporation explains up to {}.",
-            shown(value),
-            shown(most)
-        )
-    };
-    let facts = vec![
-        ("trend.level_loss", Held::Number(value)),
-        ("trend.leak", Held::Word(confidence.to_owned())),
-    ];
-    Some(Trend { name: "level_loss", value, text, facts })
-}
-
-/// Evaporation at the middle of air and water, mm a day: best and most, by the calculator that answers use.
-fn evaporation(
-    base: &Base,
-    visits: &[Visit],
-    profile: &[crate::logbook::ProfileEntry],
-) -> Option<(f64, f64)> {
-    let mut state = State::new(&base.network);
-    for (id, value) in super::history::of_profile(profile, &base.knowledge().vocabulary) {
-        state.state(id, value, Origin::Profile);
-    }
-    for fact in ["air.temperature", "water.temperature"] {
-        let id = base.knowledge().vocabulary.find(fact)?;
-        let middle = median(visits.iter().filter_map(|visit| number(visit, fact)).collect())?;
-        state.state(id, Value::Number(middle), Origin::Assumed);
-    }
-    // A cover only lessens it: without one is the most that evaporation explains.
-    if let (Some(id), Some(def)) =
-        (base.knowledge().vocabulary.find("cover.on"), base.knowledge().vocabulary.def("cover.on"))
-        && def.unit().is_none()
-    {
-        state.state(id, Value::Flag(false), Origin::Assumed);
-    }
-    state.run();
-    let found = state.computed().find(|(_, one)| one.gives == "figure.evaporation")?.1.clone();
-    Some((found.value, found.high.unwrap_or(found.value * 1.5)))
-}
-
-fn dilution(visits: &[Visit], fact: &str, title: &str) -> Option<Trend> {
-    let first = visits.last()?.at;
-    let points = points(visits, fact, first);
-    let fit = robust_fit(&points).filter(crate::logbook::Fit::is_sure)?;
-    let month = fit.slope * 30.0;
-    let way = if month < 0.0 { "falls" } else { "rises" };
-    Some(Trend {
-        name: "dilution",
-        value: fit.slope,
-        text: format!("{title} {way} by about {:.0} mg/L a month.", month.abs()),
-        facts: Vec::new(),
-    })
-}
-
-/// How often and how much acid went in.
-fn acid_demand(visits: &[Visit]) -> Option<Trend> {
-    let acid: Vec<f64> = visits
-        .iter()
-        .flat_map(|visit| &visit.additions)
-        .filter(|one| one.product.ends_with("-acid") && one.product != "cyanuric-acid")
-        .map(|one| one.amount)
-        .collect();
-    let days = visits.first()?.at.hours_since(visits.last()?.at) / 24.0;
-    if acid.len() < FEWEST || days < 14.0 {
-        return None;
-    }
-    let value = acid.iter().sum::<f64>() / days;
-    Some(Trend {
-        name: "acid_demand",
-        value,
-        text: format!(
-            "Acid went in {} times, {:.2} (L or kg) a week on average.",
-            acid.len(),
-            value * 7.0
-        ),
-        facts: Vec::new(),
-    })
+/// Days from the first moment, and the value, of each visit that has it; oldest first.
+pub(super) fn points<'v>(
+    visits: impl IntoIterator<Item = &'v Visit>,
+    fact: &str,
+    from: Moment,
+) -> Vec<(f64, f64)> {
+    let point = |visit: &Visit| Some((visit.at.hours_since(from) / 24.0, number(visit, fact)?));
+    let mut points: Vec<(f64, f64)> = visits.into_iter().filter_map(point).collect();
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    points
 }
 
 /// Whether a value was kept as words that say so.
 pub(super) fn says(visit: &Visit, fact: &str, word: &str) -> bool {
     let held = visit.readings.iter().find(|reading| reading.fact == fact);
     matches!(held.map(|reading| &reading.value), Some(Held::Word(said)) if said == word)
+}
+
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    let upper = *values.get(values.len() / 2)?;
+    if values.len() % 2 == 1 {
+        return Some(upper);
+    }
+    Some(f64::midpoint(*values.get((values.len() / 2).checked_sub(1)?)?, upper))
+}
+
+/// How sure it is that such values lie above a mark: one less the chance that a fair coin falls as often on one side
+/// (sign test: W. J. Dixon and A. M. Mood, Journal of the American Statistical Association 41, 1946). Values on the
+/// mark count for neither side.
+fn confidence_above(values: impl Iterator<Item = f64>) -> f64 {
+    let (mut above, mut all) = (0_u32, 0_u32);
+    for value in values.filter(|value| value.abs() > 1e-9) {
+        all += 1;
+        above += u32::from(value > 0.0);
+    }
+    if all == 0 {
+        return 0.0;
+    }
+    // The binomial terms from the top down, each from the one before it.
+    let mut term = 0.5_f64.powf(f64::from(all));
+    let mut tail = 0.0;
+    for hits in (above..=all).rev() {
+        tail += term;
+        term *= f64::from(hits) / f64::from(all - hits + 1);
+    }
+    1.0 - tail
+}
+
+impl Ground<'_> {
+    /// The changes of a reading from one visit that has it to the next one that has it, where none of these products
+    /// went in between.
+    fn changes(&self, fact: &str, products: &[String]) -> Vec<Change> {
+        let mut found = Vec::new();
+        let mut last: Option<(Moment, f64)> = None;
+        for visit in &self.visits {
+            if let Some(value) = number(visit, fact) {
+                if let Some((at, before)) = last {
+                    let days = visit.at.hours_since(at) / 24.0;
+                    if (0.5..=self.limits.longest_stretch_d).contains(&days) {
+                        found.push(Change { days, by: value - before });
+                    }
+                }
+                last = Some((visit.at, value));
+            }
+            if dosed(visit, products) {
+                last = None;
+            }
+        }
+        found
+    }
+
+    fn enough(&self, many: usize) -> bool {
+        count(many) >= self.limits.fewest
+    }
+
+    /// The middle of the daily changes, if their sign is sure.
+    fn sure_rate(&self, changes: &[Change]) -> Option<f64> {
+        if !self.enough(changes.len()) {
+            return None;
+        }
+        let rates: Vec<f64> = changes.iter().map(|change| change.by / change.days).collect();
+        let middle = median(rates.clone())?;
+        let way = middle.signum();
+        let sure = confidence_above(rates.into_iter().map(|rate| rate * way));
+        (middle.abs() > 1e-9 && sure >= self.limits.sure).then_some(middle)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: nine heads or more of ten fair coins come up in 11 of 1024 cases, five of five in 1 of 32.
+    #[test]
+    fn the_sign_test_counts_coins() {
+        let of = |above: usize, below: usize| {
+            confidence_above(
+                std::iter::repeat_n(1.0, above).chain(std::iter::repeat_n(-1.0, below)),
+            )
+        };
+        assert!((of(9, 1) - (1.0 - 11.0 / 1024.0)).abs() < 1e-12);
+        assert!((of(5, 0) - (1.0 - 1.0 / 32.0)).abs() < 1e-12);
+        assert!((of(2, 0) - 0.75).abs() < 1e-12 && of(0, 0).abs() < 1e-12);
+    }
 }

@@ -116,7 +116,8 @@ impl<'b> Session<'b> {
 
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let stale = self.talk.begin(at);
-        let reading = self.read(message, at);
+        let mut reading = self.read(message, at);
+        self.done_now(message, &mut reading.facts);
         let which = self.take_pool(reading.pool.clone());
         let old = self.open_history(at);
         self.talk.doubted = None;
@@ -131,7 +132,8 @@ impl<'b> Session<'b> {
             self.talk.unknown.extend(self.talk.asked);
         }
         let decides = asks(&reading, &[AskKind::Decide]);
-        let asked_by = self.talk.ask_leave(message, decides, &reading.facts);
+        let mut asked_by = self.talk.ask_leave(message, decides, &reading.facts);
+        asked_by.extend(self.words_read(message));
         let now = self.standing(at);
         let mut answer = match supposed(&self.talk.state, &reading.facts) {
             Some(state) => reply::what_if(self, &state, &now, at),
@@ -165,13 +167,18 @@ impl<'b> Session<'b> {
             Ok(pool) => pool,
             Err(which) => return Some(which),
         };
+        self.turn_to(pool);
+        None
+    }
+
+    /// Turns to a pool; what was said of the one before is no fact of this one.
+    pub(super) fn turn_to(&mut self, pool: String) {
         if self.pool.as_ref() != Some(&pool) {
             if self.pool.is_some() {
                 self.talk.forget_all();
             }
             self.pool = Some(pool);
         }
-        None
     }
 
     pub(super) fn read(&self, message: &str, at: Moment) -> Reading {

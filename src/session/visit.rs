@@ -2,11 +2,13 @@
 
 use super::additions::additions;
 use super::base::Base;
+use super::done::{method_of, photos, rain_fact, rain_told, tasks_done};
 use super::history::{ToKeep, to_keep};
 use crate::clock::Moment;
-use crate::knowledge::Kind;
+use crate::facts::Fact;
+use crate::knowledge::{Knowledge, Task};
 use crate::language::{ReadingContext, read};
-use crate::logbook::NewVisit;
+use crate::logbook::{Held, NewVisit, ProfileEntry, parts_of};
 use crate::problem::{Code, Problem};
 use crate::units::System;
 
@@ -23,6 +25,8 @@ pub struct VisitNotes {
     pub photos: Vec<String>,
     /// Tasks done, by id.
     pub tasks: Vec<String>,
+    /// What the pool's profile says: it decides how a filter is cleaned.
+    pub profile: Vec<ProfileEntry>,
 }
 
 /// What was understood of it.
@@ -56,14 +60,56 @@ pub fn visit_told(
         return Err(Problem::error(Code::Value, None, message)
             .help("nothing was kept; look again, and tell it once more"));
     }
-    let mut keep = to_keep(&reading.facts, at, &notes.who, &notes.method, knowledge);
+    let method = |fact: &Fact| match notes.method.as_str() {
+        "" => method_of(fact, text, knowledge).unwrap_or_default(),
+        method => method.to_owned(),
+    };
+    let mut reading = reading;
+    reading.facts.extend(rain_fact(text, knowledge));
+    let mut keep = to_keep(&reading.facts, at, &notes.who, &method, knowledge);
     let mut now = match keep.visits.first() {
         Some(visit) if visit.at == at => keep.visits.remove(0),
         _ => NewVisit::new(at, &notes.who),
     };
     now.additions = additions(text, knowledge);
     now.note.clone_from(&notes.note);
-    now.photos.clone_from(&notes.photos);
+    now.photos = photos(text, knowledge);
+    now.photos.extend(notes.photos.iter().cloned());
+    let told_of = |task: &Task| reading.facts.iter().any(|fact| task.fact == Some(fact.id));
+    let done = tasks_done(text, knowledge).into_iter().filter(|task| !told_of(task));
+    now.tasks.extend(done.map(|task| task.id.clone()));
+    named_tasks(&mut now, notes, knowledge)?;
+    if !now.is_empty() {
+        keep.visits.insert(0, now);
+    }
+    if keep.is_empty() {
+        return Err(Problem::error(Code::Value, None, "there is nothing to keep in that")
+            .help("tell a reading, an addition or a task, such as `ph 7.4, brushed today`"));
+    }
+    let holds = |name: &str| {
+        let entry = notes.profile.iter().find(|entry| entry.name == name)?;
+        match entry.value.as_ref()? {
+            Held::Word(word) => Some(word.clone()),
+            Held::Number(_) => None,
+        }
+    };
+    keep.fit(&knowledge.work, &holds);
+    let said = keep.said(at, knowledge, system);
+    let said = if said.is_empty() { "a note".to_owned() } else { said };
+    let rain = rain_told(text, knowledge).map(|(_, words)| words);
+    let named = photos(text, knowledge).into_iter().chain(rain);
+    let read: Vec<String> = named.flat_map(|name| parts_of(&name)).collect();
+    let unread = reading.unread.into_iter().map(|unread| unread.text);
+    let unread = unread.filter(|text| !parts_of(text).iter().all(|word| read.contains(word)));
+    Ok(VisitTold { keep, said, unread: unread.collect() })
+}
+
+/// Adds the tasks that are named by their ids.
+fn named_tasks(
+    now: &mut NewVisit,
+    notes: &VisitNotes,
+    knowledge: &Knowledge,
+) -> Result<(), Problem> {
     for task in &notes.tasks {
         if knowledge.work.task(task).is_none() {
             let known = knowledge.work.tasks.iter().map(|task| task.id.as_str());
@@ -75,27 +121,5 @@ pub fn visit_told(
             now.tasks.push(task.clone());
         }
     }
-    let mut said: Vec<String> = Vec::new();
-    for fact in reading.facts.iter().filter(|fact| !fact.supposed) {
-        let Some(def) = knowledge.vocabulary.get(fact.id) else { continue };
-        let shown = def.show(fact.value, system);
-        said.push(match def.kind {
-            Kind::YesNo { .. } => shown,
-            _ => format!("{} {shown}", def.title),
-        });
-    }
-    said.extend(now.additions.iter().map(|one| format!("added {} {}", one.given, one.product)));
-    said.extend(notes.tasks.iter().cloned());
-    if !now.is_empty() {
-        keep.visits.insert(0, now);
-    }
-    if keep.is_empty() {
-        return Err(Problem::error(Code::Value, None, "there is nothing to keep in that")
-            .help("tell a reading, an addition or a task, such as `ph 7.4, brushed today`"));
-    }
-    if said.is_empty() {
-        said.push("a note".to_owned());
-    }
-    let unread = reading.unread.into_iter().map(|unread| unread.text).collect();
-    Ok(VisitTold { keep, said: said.join(", "), unread })
+    Ok(())
 }

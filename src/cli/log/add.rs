@@ -5,6 +5,7 @@ use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_write, who};
 use super::super::message::message;
 use super::super::surroundings::{Surroundings, base};
+use crate::logbook::Store as _;
 use crate::problem::{Code, Problem};
 use crate::render::clean;
 use crate::session::{VisitNotes, visit_told};
@@ -54,6 +55,7 @@ pub(super) fn run(
         note: args.note.clone(),
         photos: args.photos.clone(),
         tasks: args.done.clone(),
+        profile: store.profile(&pool.id, around.at).map_err(Failure::told)?,
     };
     let told =
         visit_told(&base, &text, &notes, around.at, common.units.into()).map_err(Failure::usage)?;

@@ -1,0 +1,240 @@
+//! What was said is held, offered, and kept on a word.
+
+use super::super::additions::additions;
+use super::super::done::{method_of, photos, rain_fact, rain_told, tasks_done};
+use super::super::history::{ToKeep, last_readings, to_keep};
+use super::super::reply::plain;
+use super::super::turn::Session;
+use super::{Book, Keep};
+use crate::advice::{Advised, Answer};
+use crate::clock::Moment;
+use crate::facts::{Fact, FactId, Origin, Value};
+use crate::knowledge::Knowledge;
+use crate::logbook::{Held, Latest, Stretch, parts_of};
+use crate::units::System;
+
+impl Session<'_> {
+    /// What was taken back is not kept either.
+    pub(in super::super) fn unhold(&mut self, facts: Option<&[FactId]>) {
+        let Some(book) = &mut self.book else { return };
+        match facts {
+            Some(facts) => {
+                book.facts.retain(|held| !facts.contains(&held.id));
+                let kept = std::mem::take(&mut book.facts);
+                book.clear();
+                book.facts = kept;
+            }
+            None => book.clear(),
+        }
+    }
+
+    /// What a message says was done now, as facts where there are such; a task that has none is for the record alone.
+    pub(in super::super) fn done_now(&self, message: &str, facts: &mut Vec<Fact>) {
+        for task in tasks_done(message, self.base.knowledge()) {
+            let Some(id) = task.fact else { continue };
+            if !facts.iter().any(|fact| fact.id == id) {
+                let given = format!("{} today", task.id);
+                facts.push(Fact::stated(id, Value::Number(0.0), given, Origin::Message));
+            }
+        }
+        facts.extend(rain_fact(message, self.base.knowledge()));
+    }
+
+    /// The words that the record reads and the language does not: photos, and the depth of rain.
+    pub(in super::super) fn words_read(&self, message: &str) -> Vec<String> {
+        let keeps = self.book.as_ref().is_some_and(|book| book.keep != Keep::Nothing);
+        let named = if keeps { photos(message, self.base.knowledge()) } else { Vec::new() };
+        let rain = rain_told(message, self.base.knowledge()).map(|(_, words)| words);
+        named.iter().chain(&rain).flat_map(|name| parts_of(name)).collect()
+    }
+
+    /// Holds what a message said, to offer it or to keep it at once.
+    pub(in super::super) fn hold(
+        &mut self,
+        message: &str,
+        facts: &[Fact],
+        at: Moment,
+        answer: &mut Answer,
+    ) {
+        let knowledge = self.base.knowledge();
+        let units = self.settings.units;
+        let Some(book) = &mut self.book else { return };
+        if book.keep == Keep::Nothing {
+            return;
+        }
+        let mut something = book.hold_rest(message, knowledge);
+        for fact in facts.iter().filter(|fact| !fact.supposed && fact.doubt.is_none()) {
+            something = true;
+            let waits = book.facts.iter().any(|held| held.id == fact.id);
+            if !waits && let Some(right) = book.right(message, fact, at, knowledge, units) {
+                book.rights.retain(|one| one.reading.fact != right.reading.fact);
+                book.rights.push(right);
+                continue;
+            }
+            book.facts.retain(|held| held.id != fact.id);
+            book.facts.push(fact.clone());
+            if let Some(method) = method_of(fact, message, knowledge) {
+                book.methods.insert(fact.id, method);
+            }
+        }
+        if !something || book.is_idle() {
+            return;
+        }
+        if book.keep == Keep::AtOnce {
+            let told = self.keep(at);
+            answer.replies.push(told);
+        } else if let Some(pool) = &book.open {
+            let what = book.said(at, knowledge, units);
+            let line = format!("Say \"keep it\" to put this in the log of {}: {what}.", pool.name);
+            answer.replies.push(plain("log", &line));
+        }
+    }
+
+    /// Keeps what was held.
+    pub(super) fn keep(&mut self, at: Moment) -> Advised {
+        let (knowledge, units) = (self.base.knowledge(), self.settings.units);
+        let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
+        if book.is_idle() {
+            return plain("log", "There is nothing new to keep.");
+        }
+        let Some(pool) = book.open.clone() else {
+            return plain(
+                "log",
+                "Not kept: say which pool it is, one that `brumal pool list` has.",
+            );
+        };
+        let what = book.said(at, knowledge, units);
+        let put_right = book.put_right(at);
+        let kept =
+            put_right.and_then(|()| book.to_keep(at, knowledge).keep(book.store, &pool.id, at));
+        match kept {
+            Ok(_) => {
+                book.clear();
+                plain("log", &format!("Kept in the log of {}: {what}.", pool.name))
+            }
+            Err(problem) => {
+                let help = problem.help.map(|help| format!("; {help}")).unwrap_or_default();
+                plain("log", &format!("Not kept: {}{help}.", problem.message))
+            }
+        }
+    }
+
+    /// States the last readings again.
+    pub(super) fn same_again(&mut self, at: Moment) -> Advised {
+        self.open_history(at);
+        let words = &self.base.knowledge().vocabulary;
+        let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
+        let Some(pool) = book.open.clone() else {
+            return plain("log", "Which pool? Name it, and say it again.");
+        };
+        let last = match book.store.visits(&pool.id, Stretch { from: None, to: Some(at) }, 20) {
+            Ok(visits) => {
+                visits.into_iter().find(|v| v.readings.iter().any(|r| r.fact.starts_with("water.")))
+            }
+            Err(problem) => return plain("log", &format!("{}.", problem.message)),
+        };
+        let Some(last) = last else {
+            return plain("log", "There are no readings of this pool yet.");
+        };
+        let latest: Vec<_> = last
+            .readings
+            .iter()
+            .map(|r| Latest { fact: r.fact.clone(), value: r.value.clone(), at: last.at })
+            .collect();
+        self.talk.begin(at);
+        let mut told = Vec::new();
+        for (id, value) in last_readings(&latest, words) {
+            let Some(def) = words.get(id) else { continue };
+            told.push(format!("{} {}", def.title, def.show(value, self.settings.units)));
+            book.facts.retain(|held| held.id != id);
+            book.facts.push(Fact::stated(id, value, "same as last time", Origin::Message));
+            self.talk.take(id, value, Origin::Message, at);
+        }
+        let day = last.at.time().format("%-d %B %Y");
+        let offer = if book.keep == Keep::Nothing {
+            ""
+        } else {
+            " Say \"keep it\" if they were read today."
+        };
+        plain("same as last time", &format!("As on {day}: {}.{offer}", told.join(", ")))
+    }
+}
+
+impl Book<'_> {
+    /// Holds what is no fact: what was put in, what was done, photos. Whether there was any.
+    fn hold_rest(&mut self, message: &str, knowledge: &Knowledge) -> bool {
+        let added = additions(message, knowledge);
+        let photos = photos(message, knowledge);
+        let tasks = tasks_done(message, knowledge);
+        let tasks = tasks.into_iter().filter(|task| task.fact.is_none());
+        let tasks: Vec<String> = tasks.map(|task| task.id.clone()).collect();
+        let something = !added.is_empty() || !photos.is_empty() || !tasks.is_empty();
+        self.added.extend(added);
+        self.tasks.extend(tasks);
+        self.photos.extend(photos);
+        something
+    }
+
+    /// Whether nothing waits to be kept.
+    pub(super) fn is_idle(&self) -> bool {
+        self.facts.is_empty()
+            && self.added.is_empty()
+            && self.tasks.is_empty()
+            && self.photos.is_empty()
+            && self.rights.is_empty()
+    }
+
+    /// Lets go of what waits.
+    pub(super) fn clear(&mut self) {
+        self.facts.clear();
+        self.methods.clear();
+        self.added.clear();
+        self.tasks.clear();
+        self.photos.clear();
+        self.rights.clear();
+    }
+
+    /// What the profile of the open pool says, in the words of the record.
+    pub(super) fn holds(&self, name: &str, knowledge: &Knowledge) -> Option<String> {
+        let id = knowledge.vocabulary.find(name)?;
+        let (_, value) = self.profile.iter().find(|(held, _)| *held == id)?;
+        match super::super::history::held(knowledge.vocabulary.get(id)?, *value) {
+            Held::Word(word) => Some(word),
+            Held::Number(_) => None,
+        }
+    }
+
+    /// What waits, sorted.
+    fn to_keep(&self, at: Moment, knowledge: &Knowledge) -> ToKeep {
+        let method = |fact: &Fact| self.methods.get(&fact.id).cloned().unwrap_or_default();
+        let mut keep = to_keep(&self.facts, at, &self.who, &method, knowledge);
+        let more = !self.added.is_empty() || !self.tasks.is_empty() || !self.photos.is_empty();
+        if more && let Some(visit) = keep.now(at, &self.who) {
+            visit.additions.clone_from(&self.added);
+            visit.photos.clone_from(&self.photos);
+            visit.tasks.extend(self.tasks.iter().cloned());
+        }
+        keep.fit(&knowledge.work, &|name| self.holds(name, knowledge));
+        keep
+    }
+
+    /// What waits, in words.
+    fn said(&self, at: Moment, knowledge: &Knowledge, units: System) -> String {
+        let new = self.to_keep(at, knowledge).said(at, knowledge, units);
+        let rights = self.rights.iter().map(|right| right.said.clone());
+        let new = (!new.is_empty()).then_some(new);
+        new.into_iter().chain(rights).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// What was offered for the pool before and not kept.
+pub(super) fn unkept(
+    book: &Book<'_>,
+    at: Moment,
+    knowledge: &Knowledge,
+    units: System,
+) -> Option<Advised> {
+    let before = book.open.as_ref().filter(|_| !book.is_idle())?;
+    let what = book.said(at, knowledge, units);
+    Some(plain("log", &format!("Not kept for {}: {what}.", before.name)))
+}
