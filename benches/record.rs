@@ -1,19 +1,18 @@
 //! How long the record takes at the size of a company: 200 pools, and 10 thousand to a million visits.
 //!
-//! `cargo bench --bench record` runs it up to 100 thousand visits; `-- --ignored` takes the million in. Files are made
-//! once, under `target/tmp` (look at their sizes there).
+//! `cargo bench --bench record` runs it up to 100 thousand visits; with `BRUMAL_BENCH_MILLION` set it takes the million
+//! in. Files are made once, under `target/tmp` (look at their sizes there).
 
 use brumal::clock::Moment;
 use brumal::logbook::{
     Held, NewVisit, PoolRecord, ProfileEntry, Reading, Record, Sqlite, Store, Visit,
 };
+use brumal::plan::AHEAD_DAYS;
 use brumal::session::{Base, Book, Keep, Session, Settings, round, season_report};
 use brumal::units::System;
 use divan::{Bencher, black_box};
 use std::path::PathBuf;
 
-const SIZES: [u32; 2] = [10_000, 100_000];
-const MILLION: [u32; 1] = [1_000_000];
 const POOLS: u32 = 200;
 const FACTS: [&str; 10] = [
     "water.temperature",
@@ -27,6 +26,13 @@ const FACTS: [&str; 10] = [
     "filter.pressure",
     "water.level_drop",
 ];
+
+/// How many visits.
+#[expect(clippy::disallowed_methods, reason = "who runs the bench says how far it goes")]
+fn sizes() -> impl Iterator<Item = u32> {
+    let million = std::env::var_os("BRUMAL_BENCH_MILLION").map(|_| 1_000_000);
+    [10_000, 100_000].into_iter().chain(million)
+}
 
 fn main() {
     divan::main();
@@ -102,8 +108,10 @@ fn file(visits: u32) -> PathBuf {
     file
 }
 
+/// Opening the log and answering with a pool's history.
+#[divan::bench(args = sizes(), sample_count = 20, sample_size = 1)]
 #[expect(clippy::expect_used, reason = "a bench without its subject has nothing to measure")]
-fn context(bencher: Bencher<'_, '_>, visits: u32) {
+fn open_and_answer(bencher: Bencher<'_, '_>, visits: u32) {
     let (base, file) = (base(), file(visits));
     bencher.bench_local(|| {
         let store = Sqlite::open_to_read(&file).expect("the log");
@@ -113,39 +121,20 @@ fn context(bencher: Bencher<'_, '_>, visits: u32) {
     });
 }
 
-/// Opening the log and answering with a pool's history.
-#[divan::bench(args = SIZES, sample_count = 20, sample_size = 1)]
-fn open_and_answer(bencher: Bencher<'_, '_>, visits: u32) {
-    context(bencher, visits);
-}
-
-/// The same at a million visits.
-#[divan::bench(args = MILLION, sample_count = 20, sample_size = 1, ignore)]
-fn open_and_answer_a_million(bencher: Bencher<'_, '_>, visits: u32) {
-    context(bencher, visits);
-}
-
+/// What is due at all pools.
+#[divan::bench(args = sizes(), sample_count = 20, sample_size = 1)]
 #[expect(clippy::expect_used, reason = "a bench without its subject has nothing to measure")]
-fn all_due(bencher: Bencher<'_, '_>, visits: u32) {
+fn due_for_all(bencher: Bencher<'_, '_>, visits: u32) {
     let (base, file) = (base(), file(visits));
     let store = Sqlite::open_to_read(&file).expect("the log");
-    bencher.bench_local(|| black_box(round(&base, &store, None, now()).expect("a round")));
+    bencher
+        .bench_local(|| black_box(round(&base, &store, None, now(), AHEAD_DAYS).expect("a round")));
 }
 
-/// What is due at all pools.
-#[divan::bench(args = SIZES, sample_count = 20, sample_size = 1)]
-fn due_for_all(bencher: Bencher<'_, '_>, visits: u32) {
-    all_due(bencher, visits);
-}
-
-/// The same at a million visits.
-#[divan::bench(args = MILLION, sample_count = 10, sample_size = 1, ignore)]
-fn due_for_all_a_million(bencher: Bencher<'_, '_>, visits: u32) {
-    all_due(bencher, visits);
-}
-
+/// A season's report of one pool, as a page.
+#[divan::bench(args = sizes(), sample_count = 20, sample_size = 1)]
 #[expect(clippy::expect_used, reason = "a bench without its subject has nothing to measure")]
-fn one_report(bencher: Bencher<'_, '_>, visits: u32) {
+fn report(bencher: Bencher<'_, '_>, visits: u32) {
     let (base, file) = (base(), file(visits));
     let store = Sqlite::open_to_read(&file).expect("the log");
     let pools = store.pools().expect("pools");
@@ -158,18 +147,6 @@ fn one_report(bencher: Bencher<'_, '_>, visits: u32) {
         brumal::render::report_html(&mut page, &report.expect("a report")).expect("a page");
         black_box(page)
     });
-}
-
-/// A season's report of one pool, as a page.
-#[divan::bench(args = SIZES, sample_count = 20, sample_size = 1)]
-fn report(bencher: Bencher<'_, '_>, visits: u32) {
-    one_report(bencher, visits);
-}
-
-/// The same at a million visits.
-#[divan::bench(args = MILLION, sample_count = 10, sample_size = 1, ignore)]
-fn report_a_million(bencher: Bencher<'_, '_>, visits: u32) {
-    one_report(bencher, visits);
 }
 
 /// Keeping one visit of ten readings, safely on the disk.

@@ -11,7 +11,7 @@ pub use dose::{
     Addition, Amount, DoseNeed, DosePlan, DoseReading, DoseRequest, DoseStep, HeldBack,
     Replacement, parse_addition, parse_size, plan_dose,
 };
-pub use due::{DueItem, DuePool, PoolDue, due, minutes_words};
+pub use due::{AHEAD_DAYS, CALENDAR_DAYS, DueItem, DuePool, PoolDue, due, minutes_words};
 pub use night::{
     AfterFailure, HeaterNeed, NightPlan, PartAfter, PartState, PartTime, Planner, SpeedNeed,
     Window, after_failure, stated_night,

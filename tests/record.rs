@@ -180,6 +180,11 @@ fn the_file_and_its_copies_are_for_their_owner_alone() {
     let store = Sqlite::open(&file).unwrap();
     pool(&store, "Quarry Lane 9");
     store.backup(&folder.join("copy.sqlite")).unwrap();
+    assert!(folder.join("log.sqlite-wal").exists() && folder.join("log.sqlite-shm").exists());
+    old_file(&folder.join("old.sqlite"), 1);
+    drop(Sqlite::open(&folder.join("old.sqlite")).unwrap());
+    assert!(folder.join("old.sqlite.form-1").exists());
+    std::fs::remove_file(folder.join("old.sqlite")).unwrap();
     for entry in std::fs::read_dir(&folder).unwrap() {
         let entry = entry.unwrap();
         let mode = entry.metadata().unwrap().permissions().mode();
@@ -252,4 +257,35 @@ fn a_damaged_file_is_found_out_kept_and_rescued() {
         let _ = std::fs::remove_file(folder.join(format!("log.sqlite{left}")));
     }
     assert!(Sqlite::open_to_read(&file).unwrap_err().message.contains("shorter"));
+}
+
+/// The rest of the program meets the trait alone: SQL and its library stay within `logbook`, and one line of `cli`
+/// names the store that is used.
+#[test]
+fn nothing_but_the_logbook_knows_how_it_is_kept() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let (mut folders, mut seen) = (vec![root.clone()], 0);
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let name = path.strip_prefix(&root).unwrap().to_str().unwrap().to_owned();
+            if name.starts_with("logbook") || !name.ends_with(".rs") {
+                continue;
+            }
+            seen += 1;
+            let source = std::fs::read_to_string(&path).unwrap();
+            for word in ["rusqlite", "SELECT ", "INSERT INTO", "PRAGMA "] {
+                assert!(!source.contains(word), "{name} says `{word}`");
+            }
+            assert!(
+                !source.contains("Sqlite") || name == "cli/logbook.rs",
+                "{name} names the store"
+            );
+        }
+    }
+    assert!(seen > 100);
 }

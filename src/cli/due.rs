@@ -6,10 +6,10 @@ use super::log::day;
 use super::logbook::{pool_called, to_read, to_write, who};
 use super::surroundings::{Surroundings, base};
 use crate::logbook::{Blackout, PoolRecord, Postponement, Store};
-use crate::plan::{DueItem, PoolDue, minutes_words};
+use crate::plan::{AHEAD_DAYS, CALENDAR_DAYS, DueItem, PoolDue, minutes_words};
 use crate::problem::{Code, Problem};
 use crate::render::{Role, Sheet, calendar, json_line};
-use crate::session::{Base, round};
+use crate::session::{Base, round as round_ahead};
 use clap::Args;
 use serde::Serialize;
 use std::io::Write;
@@ -111,8 +111,11 @@ pub(super) fn run(
     }
     let store = to_read(common)?;
     let only = common.pool.as_ref().map(|name| pool_called(&store, name)).transpose()?;
-    let round = round(&base, &store, only.as_ref(), around.at).map_err(Failure::told)?;
+    let round =
+        round_ahead(&base, &store, only.as_ref(), around.at, AHEAD_DAYS).map_err(Failure::told)?;
     if let Some(file) = &args.ics {
+        let round = round_ahead(&base, &store, only.as_ref(), around.at, CALENDAR_DAYS);
+        let round = round.map_err(Failure::told)?;
         std::fs::write(file, calendar(&round, around.at)).map_err(|error| {
             let message = format!("`{}` cannot be written: {error}", file.display());
             Failure::told(Problem::error(Code::File, None, message).help("give another file"))
@@ -187,19 +190,10 @@ fn tell(round: &[PoolDue], around: &mut Surroundings) -> Result<(), Failure> {
         };
         sheet.gap();
         let mark = format!("{n:>2}. ");
-        sheet.paragraph(&mark, &[(Role::Strong, &pool.name), (Role::Aside, &time)])?;
-        for item in &pool.items {
-            let (role, when) = match item.late_days {
-                0 => (Role::Soon, "today".to_owned()),
-                1 => (Role::Soon, "1 day late".to_owned()),
-                late if late > 1 => (Role::Pressing, format!("{late} days late")),
-                _ => (Role::Plain, item.due.format("%a %-d %b").to_string()),
-            };
-            let parts = [
-                (role, format!("{when}: ")),
-                (Role::Plain, item.title.clone()),
-                (Role::Aside, format!(" ({})", item.why)),
-            ];
+        let aside = format!("{time}  {}", pool.water);
+        sheet.paragraph(&mark, &[(Role::Strong, &pool.name), (Role::Aside, &aside)])?;
+        for day in pool.items.chunk_by(|a, b| a.due == b.due) {
+            let parts = day_parts(day);
             let parts: Vec<(Role, &str)> =
                 parts.iter().map(|(role, text)| (*role, text.as_str())).collect();
             sheet.paragraph("    - ", &parts)?;
@@ -209,4 +203,24 @@ fn tell(round: &[PoolDue], around: &mut Surroundings) -> Result<(), Failure> {
         sheet.paragraph("", &[(Role::Plain, "Nothing is due in the next seven days.")])?;
     }
     Ok(())
+}
+
+/// The work of one day: when, and what.
+fn day_parts(day: &[DueItem]) -> Vec<(Role, String)> {
+    let Some(first) = day.first() else { return Vec::new() };
+    let (role, when) = match first.late_days {
+        0 => (Role::Soon, "today".to_owned()),
+        1 => (Role::Soon, "1 day late".to_owned()),
+        late if late > 1 => (Role::Pressing, format!("{late} days late")),
+        _ => (Role::Plain, first.due.format("%a %-d %b").to_string()),
+    };
+    let mut parts = vec![(role, format!("{when}: "))];
+    for (n, item) in day.iter().enumerate() {
+        let between = if n > 0 { "; " } else { "" };
+        parts.push((Role::Plain, format!("{between}{}", item.title)));
+        if !item.moved.is_empty() {
+            parts.push((Role::Aside, format!(" ({})", item.moved)));
+        }
+    }
+    parts
 }

@@ -8,6 +8,14 @@ use crate::problem::{Code, Problem};
 use etcetera::BaseStrategy;
 use std::path::{Path, PathBuf};
 
+/// What keeps the record. Another kind of store would be named here, and nowhere else.
+pub(super) type Log = Sqlite;
+
+/// A record that is gone in the end, to try an import with.
+pub(super) fn trial() -> Result<Log, Failure> {
+    Log::in_memory().map_err(Failure::told)
+}
+
 /// The file: that of `--logbook`, or the one in the user's folder for data.
 pub(super) fn file(common: &Common) -> Option<PathBuf> {
     common.logbook.clone().or_else(|| {
@@ -32,34 +40,34 @@ fn refuse_no_log(common: &Common) -> Result<(), Failure> {
 }
 
 /// Opens the record to write into it; makes it if it is not there.
-pub(super) fn to_write(common: &Common) -> Result<Sqlite, Failure> {
+pub(super) fn to_write(common: &Common) -> Result<Log, Failure> {
     refuse_no_log(common)?;
     let file = named(common)?;
     if file == Path::new(":memory:") {
-        return Sqlite::in_memory().map_err(Failure::told);
+        return Log::in_memory().map_err(Failure::told);
     }
     if common.logbook.is_none()
         && let Some(folder) = file.parent()
     {
         private_folder(folder)?;
     }
-    Sqlite::open(&file).map_err(Failure::told)
+    Log::open(&file).map_err(Failure::told)
 }
 
 /// Opens the record to read from it.
-pub(super) fn to_read(common: &Common) -> Result<Sqlite, Failure> {
+pub(super) fn to_read(common: &Common) -> Result<Log, Failure> {
     refuse_no_log(common)?;
     let file = named(common)?;
     // Nobody has kept anything yet: that is an empty record, and no mistake.
     let none_yet = common.logbook.is_none() && !file.exists();
     if none_yet || file == Path::new(":memory:") {
-        return Sqlite::in_memory().map_err(Failure::told);
+        return Log::in_memory().map_err(Failure::told);
     }
-    Sqlite::open_to_read(&file).map_err(Failure::told)
+    Log::open_to_read(&file).map_err(Failure::told)
 }
 
 /// The record for a conversation: to write with `--log`, to read if there is one, none with `--no-log`.
-pub(super) fn for_talk(common: &Common, offers: bool) -> Result<Option<Sqlite>, Failure> {
+pub(super) fn for_talk(common: &Common, offers: bool) -> Result<Option<Log>, Failure> {
     if common.no_log {
         return Ok(None);
     }

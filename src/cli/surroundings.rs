@@ -2,10 +2,10 @@
 
 use super::args::{Color, Common, Format};
 use super::exit::Failure;
-use super::logbook::{pool_called, who};
+use super::logbook::{Log, pool_called, who};
 use crate::clock::Moment;
 use crate::language::PoolNames;
-use crate::logbook::{Sqlite, Store};
+use crate::logbook::Store;
 use crate::render::View;
 use crate::session::{Base, Book, Keep, Session, Settings};
 use etcetera::BaseStrategy;
@@ -86,7 +86,7 @@ fn packed() -> Result<Base, Failure> {
 /// and, if there is one, the record.
 pub(super) fn session<'b>(
     base: &'b Base,
-    record: Option<(&'b Sqlite, Keep)>,
+    record: Option<(&'b Log, Keep)>,
     common: &Common,
 ) -> Result<Session<'b>, Failure> {
     let pools = common.pool.as_deref().map(|name| PoolNames::new([name]));

@@ -6,11 +6,20 @@ use crate::units::count;
 use chrono::{Datelike, NaiveDate, TimeDelta};
 use std::collections::BTreeMap;
 
+/// So many days after its opening a yearly window is over, and the next one counts.
+const HALF_A_YEAR: i64 = 200;
+
+/// The classes of the water.
+const CLASSES: [&str; 3] = ["cold", "cool", "warm"];
+
 /// A water temperature older than this says nothing about the class of the water.
 const TEMPERATURE_DAYS: f64 = 21.0;
 
-/// Work this far ahead is listed.
+/// Work this far ahead is listed, days.
 pub const AHEAD_DAYS: i64 = 7;
+
+/// A calendar reaches so far that every task of every pool has its next day in it, days.
+pub const CALENDAR_DAYS: i64 = 800;
 
 /// What is known of one pool.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -52,6 +61,8 @@ pub struct DueItem {
     pub last: Option<Moment>,
     /// Why then, in words.
     pub why: String,
+    /// What is out of the ordinary about the day: never noted as done, put off, moved behind days off.
+    pub moved: String,
     /// How long it takes, minutes.
     pub minutes: f64,
     /// Sections that explain it.
@@ -67,6 +78,8 @@ pub struct PoolDue {
     pub name: String,
     /// Most pressing first.
     pub items: Vec<DueItem>,
+    /// How warm the water is taken to be, and what says so: it sets the intervals.
+    pub water: String,
     place: Option<(f64, f64)>,
 }
 
@@ -77,6 +90,11 @@ impl PoolDue {
         self.items.first().map_or(Urgency::Info, |item| item.urgency)
     }
 
+    /// By how many whole weeks the latest of its work is late.
+    fn worst(&self) -> i64 {
+        self.items.iter().map(|item| item.late_days.max(0) / 7).max().unwrap_or(0)
+    }
+
     /// How long what is due by today takes, minutes.
     #[must_use]
     pub fn minutes(&self) -> f64 {
@@ -84,28 +102,32 @@ impl PoolDue {
     }
 }
 
-/// What is due at each pool, in the order of a round: the most pressing pools first; among equals the nearest one next
-/// where places are known, else by name.
+/// What is due at each pool, in the order of a round: the most pressing pools first; among those of one urgency the one
+/// whose work is latest by weeks, then the nearest one next where places are known, else by name.
 #[must_use]
-pub fn due(work: &Work, pools: &[DuePool], at: Moment) -> Vec<PoolDue> {
+pub fn due(work: &Work, pools: &[DuePool], at: Moment, ahead_days: i64) -> Vec<PoolDue> {
     let mut round: Vec<PoolDue> = pools
         .iter()
         .map(|pool| PoolDue {
             pool: pool.id.clone(),
             name: pool.name.clone(),
-            items: items(work, pool, at),
+            items: items(work, pool, at, ahead_days),
+            water: {
+                let (class, of) = class(&work.season, pool, at);
+                format!("{} water ({of})", CLASSES.get(class).copied().unwrap_or(""))
+            },
             place: pool.place,
         })
         .filter(|pool| !pool.items.is_empty())
         .collect();
-    let key = |pool: &PoolDue| (pool.urgency(), natural(&pool.name));
+    let key = |pool: &PoolDue| (pool.urgency(), -pool.worst(), natural(&pool.name));
     round.sort_by_key(key);
     nearest_next(round)
 }
 
-fn items(work: &Work, pool: &DuePool, at: Moment) -> Vec<DueItem> {
+fn items(work: &Work, pool: &DuePool, at: Moment, ahead_days: i64) -> Vec<DueItem> {
     let today = at.date();
-    let horizon = today + TimeDelta::days(AHEAD_DAYS);
+    let horizon = today + TimeDelta::days(ahead_days);
     let fits = |task: &&Task| match &task.only {
         Some((fact, values)) => pool.profile.get(fact).is_some_and(|held| values.contains(held)),
         None => true,
@@ -126,43 +148,35 @@ fn items(work: &Work, pool: &DuePool, at: Moment) -> Vec<DueItem> {
 fn item(task: &Task, work: &Work, pool: &DuePool, at: Moment) -> Option<DueItem> {
     let today = at.date();
     let last = pool.done.get(&task.id).copied();
-    let (planned, every, mut why) = match &task.every {
+    let mut moved: Vec<String> = Vec::new();
+    let (planned, every, usual) = match &task.every {
         Every::Days { cold, cool, warm } => {
             let (class, of) = class(&work.season, pool, at);
             let days = [*cold, *cool, *warm].get(class).copied().unwrap_or(*cool);
-            let words = ["cold", "cool", "warm"].get(class).copied().unwrap_or("");
+            let words = CLASSES.get(class).copied().unwrap_or("");
             let every = whole(days);
             let due = match last {
                 Some(last) => last.date() + TimeDelta::days(every),
                 None => pool.since.map_or(today, |since| since.max(today - TimeDelta::days(1))),
             };
-            let known = if last.is_some() { "" } else { "; never noted as done" };
-            (due, every, format!("every {every} days in {words} water ({of}){known}"))
+            if last.is_none() {
+                moved.push("never noted as done".to_owned());
+            }
+            (due, every, format!("every {every} days in {words} water ({of})"))
         }
         Every::Yearly { from, by } => {
-            let (opens, by) = season_of(*from, *by, today, pool.place)?;
-            let done = last.is_some_and(|last| last.date() >= opens);
-            if done || today < opens {
-                return None;
-            }
-            (by, 365, format!("once a year, by {}", by.format("%-d %B")))
+            let by = yearly_by((*from, *by), today, last.map(Moment::date), pool.place)?;
+            let by = pool.since.map_or(by, |since| by.max(since));
+            let yearly = format!("once a year, by {}", by.format("%-d %B"));
+            moved.push(yearly.clone());
+            (by, 365, yearly)
         }
     };
-    let mut due = planned;
-    if let Some((until, reason)) = pool.postponed.get(&task.id)
-        && last.is_none_or(|last| last < *until)
-        && until.date() > due
-    {
-        due = until.date();
-        let reason = if reason.is_empty() { String::new() } else { format!(": {reason}") };
-        why = format!("{why}; put off to {due}{reason}");
-    }
-    for (from, to) in &pool.blackouts {
-        if (*from..=*to).contains(&due.max(today)) {
-            due = *to + TimeDelta::days(1);
-            why = format!("{why}; moved behind days off");
-        }
-    }
+    let due = moved_day(pool, task, (planned, last), today, &mut moved);
+    let mut reasons = vec![usual.clone()];
+    reasons.extend(moved.iter().filter(|one| **one != usual).cloned());
+    let why = reasons.join("; ");
+    let moved = moved.join("; ");
     let late_days = (today - due).num_days();
     let urgency = match late_days {
         late if late > every && task.critical => Urgency::Now,
@@ -178,9 +192,41 @@ fn item(task: &Task, work: &Work, pool: &DuePool, at: Moment) -> Option<DueItem>
         urgency,
         last,
         why,
+        moved,
         minutes: task.minutes,
         cites: task.cites.iter().map(|cite| cite.to.0.clone()).collect(),
     })
+}
+
+/// The day after postponements and days off; says what moved it.
+fn moved_day(
+    pool: &DuePool,
+    task: &Task,
+    (planned, last): (NaiveDate, Option<Moment>),
+    today: NaiveDate,
+    moved: &mut Vec<String>,
+) -> NaiveDate {
+    let mut due = planned;
+    if let Some((until, reason)) = pool.postponed.get(&task.id)
+        && last.is_none_or(|last| last < *until)
+        && until.date() > due
+    {
+        due = until.date();
+        let reason = if reason.is_empty() { String::new() } else { format!(": {reason}") };
+        moved.push(format!("put off to {}{reason}", due.format("%-d %B")));
+    }
+    let mut off: Vec<(NaiveDate, NaiveDate)> = pool.blackouts.clone();
+    off.sort_unstable();
+    let before = due;
+    for (from, to) in off {
+        if (from..=to).contains(&due.max(today)) {
+            due = to + TimeDelta::days(1);
+        }
+    }
+    if due != before {
+        moved.push("moved behind days off".to_owned());
+    }
+    due
 }
 
 /// 0 cold, 1 cool, 2 warm, and what says so.
@@ -203,25 +249,28 @@ fn class(season: &Season, pool: &DuePool, at: Moment) -> (usize, &'static str) {
     }
 }
 
-/// The window of a yearly task that is open or opens next: a year runs from one opening to the next. On the southern
-/// half of the earth it lies six months later.
-fn season_of(
-    from: (u32, u32),
-    by: (u32, u32),
+/// The day by which a yearly task is to be done next: that of the window which is open, or was open within half a year,
+/// unless it was done in it. On the southern half of the earth windows lie six months later.
+fn yearly_by(
+    (from, by): ((u32, u32), (u32, u32)),
     today: NaiveDate,
+    last: Option<NaiveDate>,
     place: Option<(f64, f64)>,
-) -> Option<(NaiveDate, NaiveDate)> {
+) -> Option<NaiveDate> {
     let shift = if place.is_some_and(|(latitude, _)| latitude < 0.0) { 6 } else { 0 };
     let moved = |(month, day): (u32, u32)| ((month + shift - 1) % 12 + 1, day);
     let (from, by) = (moved(from), moved(by));
-    let opens = NaiveDate::from_ymd_opt(today.year(), from.0, from.1)?;
-    let year = if today < opens { today.year() - 1 } else { today.year() };
-    let opens = NaiveDate::from_ymd_opt(year, from.0, from.1)?;
-    let closes = NaiveDate::from_ymd_opt(year, by.0, by.1)?;
-    let closes =
-        if closes < opens { NaiveDate::from_ymd_opt(year + 1, by.0, by.1)? } else { closes };
-    // Half a year later the winter is over, and the next opening counts.
-    ((today - opens).num_days() < 200).then_some((opens, closes))
+    let window = |year: i32| {
+        let opens = NaiveDate::from_ymd_opt(year, from.0, from.1)?;
+        let closes = NaiveDate::from_ymd_opt(year, by.0, by.1)?;
+        let next = || NaiveDate::from_ymd_opt(year + 1, by.0, by.1);
+        Some((opens, if closes < opens { next()? } else { closes }))
+    };
+    let this = if today < window(today.year())?.0 { today.year() - 1 } else { today.year() };
+    let (opens, closes) = window(this)?;
+    let over = (today - opens).num_days() >= HALF_A_YEAR;
+    let done = last.is_some_and(|last| last >= opens);
+    if over || done { window(this + 1).map(|(_, closes)| closes) } else { Some(closes) }
 }
 
 fn whole(days: f64) -> i64 {
@@ -233,10 +282,11 @@ fn nearest_next(round: Vec<PoolDue>) -> Vec<PoolDue> {
     let mut ordered: Vec<PoolDue> = Vec::with_capacity(round.len());
     let mut left = std::collections::VecDeque::from(round);
     while let Some(first) = left.front() {
-        let urgency = first.urgency();
+        let (urgency, worst) = (first.urgency(), first.worst());
         let from = ordered.last().and_then(|pool| pool.place);
         let next = from.and_then(|from| {
-            let same = left.iter().enumerate().take_while(|(_, pool)| pool.urgency() == urgency);
+            let like = |pool: &PoolDue| (pool.urgency(), pool.worst()) == (urgency, worst);
+            let same = left.iter().enumerate().take_while(|(_, pool)| like(pool));
             same.filter_map(|(n, pool)| Some((n, distance(from, pool.place?))))
                 .min_by(|a, b| a.1.total_cmp(&b.1))
                 .map(|(n, _)| n)
@@ -273,9 +323,10 @@ fn natural(name: &str) -> Vec<(String, u64)> {
 pub fn minutes_words(minutes: f64) -> String {
     let whole = count(usize::try_from(whole(minutes)).unwrap_or(0));
     let hours = (whole / 60.0).floor();
-    if hours > 0.0 {
-        format!("{hours:.0} h {:.0} min", whole - hours * 60.0)
-    } else {
-        format!("{whole:.0} min")
+    let rest = whole - hours * 60.0;
+    match (hours > 0.0, rest > 0.0) {
+        (true, true) => format!("{hours:.0} h {rest:.0} min"),
+        (true, false) => format!("{hours:.0} h"),
+        _ => format!("{whole:.0} min"),
     }
 }

@@ -9,6 +9,7 @@ use crate::clock::Moment;
 use crate::facts::Value;
 use crate::knowledge::{Kind, SURFACE};
 use crate::logbook::{Held, PoolRecord, ProfileEntry, Store, Stretch, Visit};
+use crate::plan::AHEAD_DAYS;
 use crate::problem::{Code, Problem};
 use crate::units::{System, convert, count, display_unit, show, unit};
 use std::collections::BTreeMap;
@@ -57,7 +58,7 @@ pub fn season_report(
     let from = stretch.from.unwrap_or(oldest.at);
     let to = stretch.to.unwrap_or(newest.at).max(newest.at);
     let profile = store.profile(&pool.id, to)?;
-    let next = round(base, store, Some(pool), at)?;
+    let next = round(base, store, Some(pool), at, AHEAD_DAYS)?;
     let sources = Sources { base, visits, profile, from, units };
     let day = |at: Moment| at.time().format("%-d %B %Y").to_string();
     Ok(Report {

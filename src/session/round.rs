@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 /// No interval is longer.
 const LONGEST_H: f64 = 24.0 * 400.0;
 
-/// What is due, for one pool or all that are looked after.
+/// What is due within so many days, for one pool or all that are looked after.
 ///
 /// # Errors
 /// The record's.
@@ -19,6 +19,7 @@ pub fn round(
     store: &dyn Store,
     only: Option<&PoolRecord>,
     at: Moment,
+    ahead_days: i64,
 ) -> Result<Vec<PoolDue>, Problem> {
     let wanted =
         |pool: &PoolRecord| pool.retired.is_none() && only.is_none_or(|only| only.id == pool.id);
@@ -73,5 +74,5 @@ pub fn round(
         }
     }
     let pools: Vec<DuePool> = pools.into_values().collect();
-    Ok(due(&base.knowledge().work, &pools, at))
+    Ok(due(&base.knowledge().work, &pools, at, ahead_days))
 }

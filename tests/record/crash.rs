@@ -26,6 +26,16 @@ fn writer_to_be_killed() {
     }
 }
 
+fn writer(file: &Path) -> std::process::Child {
+    Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "record::crash::writer_to_be_killed", "--nocapture"])
+        .env(WRITER, file)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap()
+}
+
 /// 200 times a process is killed while it writes: every visit it told of is there, and none is half there.
 #[test]
 fn killed_two_hundred_times_nothing_is_lost_and_nothing_half_there() {
@@ -35,13 +45,7 @@ fn killed_two_hundred_times_nothing_is_lost_and_nothing_half_there() {
     let mut told = std::collections::BTreeSet::new();
     let mut kills = 0_u64;
     while kills < 200 {
-        let mut child = Command::new(std::env::current_exe().unwrap())
-            .args(["--exact", "record::crash::writer_to_be_killed", "--nocapture"])
-            .env(WRITER, &file)
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
+        let mut child = writer(&file);
         let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
         // Wait for the first visit, then for a time that differs from one round to the next.
         let mut seen = 0;
@@ -70,29 +74,57 @@ fn killed_two_hundred_times_nothing_is_lost_and_nothing_half_there() {
     assert!(told.len() >= 200 && lost.is_empty(), "{} told, lost: {lost:?}", told.len());
 }
 
+/// Four processes write into one log at once, each fifty visits: every one of the two hundred is there, whole.
 #[test]
-fn two_writers_at_once_both_succeed() {
+fn processes_that_write_at_once_all_succeed() {
     let folder = folder("two");
     let file = folder.join("log.sqlite");
     pool(&Sqlite::open(&file).unwrap(), "Quarry Lane 9");
-    let write = |who: &'static str| {
-        let file = file.clone();
-        std::thread::spawn(move || {
-            let store = Sqlite::open(&file).unwrap();
-            for _ in 0..50 {
-                let mut visit = NewVisit::new(at("2026-01-12T10:00:00Z"), who);
-                visit.readings = vec![reading("water.ph", 7.4)];
-                store.add_visit("quarry-lane-9", &visit).unwrap();
-            }
+    let mut writers: Vec<_> = (0..4)
+        .map(|_| {
+            let mut child = writer(&file);
+            let lines = BufReader::new(child.stdout.take().unwrap()).lines();
+            (child, lines)
         })
-    };
-    let writers = [write("Ida"), write("Bo")];
-    for writer in writers {
-        writer.join().unwrap();
+        .collect();
+    let mut told = std::collections::BTreeSet::new();
+    // In turns, so that all of them write at the same time.
+    for _ in 0..50 {
+        for (_, lines) in &mut writers {
+            let kept = lines.by_ref().map_while(Result::ok).find(|line| line.contains("kept "));
+            told.insert(kept.unwrap().split_once("kept ").unwrap().1.to_owned());
+        }
+    }
+    for (child, _) in &mut writers {
+        child.kill().unwrap();
+        child.wait().unwrap();
     }
     let store = Sqlite::open(&file).unwrap();
+    store.check_whole().unwrap();
     let visits = store.visits("quarry-lane-9", Stretch::default(), usize::MAX).unwrap();
-    assert_eq!(visits.len(), 100);
+    assert!(visits.iter().all(|visit| visit.readings.len() == 10 && visit.tasks.len() == 1));
+    let there: std::collections::BTreeSet<String> = visits.into_iter().map(|v| v.id).collect();
+    assert!(told.len() == 200 && told.is_subset(&there), "{} told", told.len());
+}
+
+/// A writer that finds the log locked for longer than it waits is told so, and keeps nothing.
+#[test]
+fn a_writer_that_waits_in_vain_is_told() {
+    let folder = folder("locked");
+    let file = folder.join("log.sqlite");
+    pool(&Sqlite::open(&file).unwrap(), "Quarry Lane 9");
+    let other = rusqlite::Connection::open(&file).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let ran = Command::new(PROGRAM)
+        .args(["--logbook", file.to_str().unwrap(), "--pool", "quarry", "log", "add", "ph 7.4"])
+        .output()
+        .unwrap();
+    let told = String::from_utf8_lossy(&ran.stderr).into_owned();
+    assert_eq!(ran.status.code(), Some(1), "{told}");
+    assert!(told.contains("another program is writing") && told.contains("nothing was kept"));
+    other.execute_batch("COMMIT").unwrap();
+    let store = Sqlite::open(&file).unwrap();
+    assert!(store.visits("quarry-lane-9", Stretch::default(), 9).unwrap().is_empty());
 }
 
 /// Runs a shell with its own mounts, if this system lets us; `None` where it does not.

@@ -3,7 +3,7 @@
 use super::{at, folder, known};
 use crate::cli::{brumal, ended};
 use brumal::logbook::{NewPool, NewVisit, Sqlite, Store, rescue};
-use brumal::plan::{DuePool, due};
+use brumal::plan::{AHEAD_DAYS, CALENDAR_DAYS, DuePool, due};
 use brumal::session::Base;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -26,7 +26,7 @@ fn pool(filter: &str, done: &[(&str, &str)], water_c: Option<f64>) -> DuePool {
 }
 
 fn day_of(pool: DuePool, task: &str) -> Option<String> {
-    let round = due(&base().knowledge().work, &[pool], at("2026-01-14T06:40:00-05:00"));
+    let round = due(&base().knowledge().work, &[pool], at("2026-01-14T06:40:00-05:00"), AHEAD_DAYS);
     let items = &round.first()?.items;
     Some(items.iter().find(|item| item.task == task)?.due.to_string())
 }
@@ -66,6 +66,33 @@ fn what_is_put_off_waits_and_days_off_are_passed_over() {
     assert_eq!(day_of(put_off, "brush").unwrap(), "2026-01-21");
 }
 
+/// A calendar has the next day of every task, so that taking it in again moves what was done: a yearly task that was
+/// done stands a year later, and days off that touch each other are passed over together.
+#[test]
+fn a_calendar_knows_the_next_day_of_everything() {
+    let next = |pool: DuePool, task: &str| {
+        let now = at("2026-01-14T06:40:00-05:00");
+        let round = due(&base().knowledge().work, &[pool], now, CALENDAR_DAYS);
+        let items = &round[0].items;
+        items.iter().find(|item| item.task == task).map(|item| item.due.to_string())
+    };
+    let drilled = [("drain-plug-drill", "2025-10-02T10:00:00-05:00")];
+    assert_eq!(next(pool("sand", &drilled, None), "drain-plug-drill").unwrap(), "2026-10-25");
+    let base = base_once();
+    let all = base.knowledge().work.tasks.iter().filter(|task| task.only.is_none());
+    for task in all {
+        assert!(next(pool("sand", &[], None), &task.id).is_some(), "{}", task.id);
+    }
+    let day = |text: &str| text.parse().unwrap();
+    let mut off = pool("sand", &[("brush", "2026-01-02T10:00:00-05:00")], Some(6.0));
+    off.blackouts =
+        vec![(day("2026-01-20"), day("2026-01-22")), (day("2026-01-16"), day("2026-01-19"))];
+    assert_eq!(next(off, "brush").unwrap(), "2026-01-23");
+    // A pool taken on in January is not months late with October's work.
+    let new = DuePool { since: Some(day("2026-01-14")), ..pool("sand", &[], None) };
+    assert_eq!(next(new, "drain-plug-drill").unwrap(), "2026-01-14");
+}
+
 #[test]
 fn the_round_begins_with_the_most_pressing_and_goes_on_to_the_nearest() {
     let far = |n: u32, latitude: f64| DuePool {
@@ -75,9 +102,23 @@ fn the_round_begins_with_the_most_pressing_and_goes_on_to_the_nearest() {
         ..pool("sand", &[], None)
     };
     let pools = [far(1, 44.0), far(2, 45.0), far(10, 44.1)];
-    let round = due(&base().knowledge().work, &pools, at("2026-01-14T06:40:00-05:00"));
+    let round = due(&base().knowledge().work, &pools, at("2026-01-14T06:40:00-05:00"), AHEAD_DAYS);
     let names: Vec<&str> = round.iter().map(|pool| pool.name.as_str()).collect();
     assert_eq!(names, ["Pool 1", "Pool 10", "Pool 2"]);
+    // Work that is weeks late comes before the nearest one.
+    let all = ["skim", "baskets", "test", "full-test", "brush", "vacuum", "backwash"];
+    let mut fresh: Vec<(&str, &str)> =
+        all.iter().map(|task| (*task, "2026-01-13T10:00:00-05:00")).collect();
+    fresh.extend([("drain-plug-drill", "2025-10-10T10:00:00-05:00")]);
+    let mut pools = pools.map(|pool| DuePool {
+        done: fresh.iter().map(|(task, when)| ((*task).to_owned(), at(when))).collect(),
+        ..pool
+    });
+    for (pool, when) in pools.iter_mut().zip(["2025-12-23", "2025-12-22", "2025-11-10"]) {
+        pool.done.insert("vacuum".to_owned(), at(&format!("{when}T10:00:00-05:00")));
+    }
+    let round = due(&base().knowledge().work, &pools, at("2026-01-14T06:40:00-05:00"), AHEAD_DAYS);
+    assert_eq!(round[0].name, "Pool 10");
 }
 
 fn demo(test: &str, seed: &str) -> String {

@@ -153,6 +153,116 @@ fn questions_are_answered_from_the_log() {
 }
 
 #[test]
+fn what_is_told_in_passing_is_kept_with_how_it_was_measured() {
+    let file = logbook("passing");
+    quarry(&file);
+    let told = "at Quarry Lane 9: ph 7.2, fc 2 by strip, 14 psi on the gauge. photo pad-north.JPG\n\
+                brushed, emptied the baskets, not vacuumed; tested the freeze sensor\n\
+                1.2 in of rain since monday\nadded a quart of acid\nkeep it\n";
+    let kept = said(MONDAY, &file, &[], told);
+    assert!(!kept.contains("Not read"), "{kept}");
+    let visits: serde_json::Value = serde_json::from_str(&said(
+        MONDAY,
+        &file,
+        &["log", "show", "quarry", "--format", "json"],
+        "",
+    ))
+    .unwrap();
+    let visit = &visits["visits"][0];
+    assert_eq!(visits["visits"].as_array().unwrap().len(), 1, "{visits}");
+    let reading = |fact: &str| {
+        let all = visit["readings"].as_array().unwrap();
+        all.iter().find(|one| one["fact"] == fact).cloned().unwrap()
+    };
+    assert_eq!(reading("water.ph")["method"], "strip");
+    assert_eq!(reading("filter.pressure")["method"], "gauge");
+    // An inch is 25.4 mm (NIST SP 811, 2008, appendix B.8).
+    assert!((reading("weather.rain_depth")["value"].as_f64().unwrap() - 30.48).abs() < 1e-9);
+    assert_eq!(visit["tasks"], serde_json::json!(["baskets", "brush", "freeze-sensor-test"]));
+    assert_eq!(visit["photos"], serde_json::json!(["pad-north.JPG"]));
+    assert_eq!(visit["additions"][0]["percent"], 31.45);
+    assert_eq!(visit["who"], "ida");
+}
+
+#[test]
+fn what_was_kept_is_put_right_and_the_old_value_stays() {
+    let file = logbook("right");
+    quarry(&file);
+    let told = "quarry lane 9: ph 7.2 alk 90\nkeep it\nsorry, ph was 7.6 not 7.2\nkeep it\n";
+    let kept = said(MONDAY, &file, &[], told);
+    assert!(kept.contains("Kept in the log of Quarry Lane 9: pH 7.6 instead of 7.2."), "{kept}");
+    // Another conversation of the same day, at once.
+    said(
+        "2026-01-12T15:00:00-05:00",
+        &file,
+        &["ask", "--log", "quarry lane 9: alk was 80, not 90"],
+        "",
+    );
+    // A second reading without such words is a second reading.
+    said("2026-01-12T16:00:00-05:00", &file, &["ask", "--log", "quarry lane 9: alk 100"], "");
+    let shown = said(THURSDAY, &file, &["log", "show", "quarry"], "");
+    assert!(shown.contains("corrected 2026-01-12 by ida, it said: pH 7.2; sorry, ph was 7.6"));
+    assert!(shown.contains("it said: total alkalinity 90 mg/L; quarry lane 9: alk was 80"));
+    assert!(shown.contains("pH 7.6, total alkalinity 80 mg/L"), "{shown}");
+    assert_eq!(shown.matches("quarry-lane-9.2026").count(), 2, "{shown}");
+}
+
+/// By hand: 1 quart is 0.946 L, and a half gallon 1.893 L (NIST SP 811, 2008, appendix B.8).
+#[test]
+fn the_log_adds_up_what_went_in_and_keeps_to_the_calendar() {
+    let file = logbook("sums");
+    quarry(&file);
+    said(MONDAY, &file, &["pool", "add", "Mill Road 3, 20k gal vinyl, cartridge filter"], "");
+    let add = |time: &str, text: &str| {
+        said(time, &file, &["--pool", "mill road", "log", "add", text], "")
+    };
+    add("2025-12-30T10:00:00-05:00", "added a quart of acid");
+    add("2026-01-05T10:00:00-05:00", "added a quart of acid, added 2 lb bicarb");
+    let washed = add(MONDAY, "added half a gallon of acid, cleaned the filter");
+    assert!(washed.contains("Take the cartridge out and wash it"), "{washed}");
+    let ask = |text: &str| said(THURSDAY, &file, &["--units", "si", "ask", text], "");
+    let month = ask("how much acid has Mill Road had this month?");
+    assert!(month.contains("2.84 L muriatic acid of 31.45 %, 2 times"), "{month}");
+    assert!(!month.contains("30 December"), "{month}");
+    let week = ask("what did I add last week at Mill Road?");
+    assert!(week.contains("Mon 5 to Sun 11 January 2026: Mon 5 January 2026: 1 quart"), "{week}");
+    assert!(week.contains("Since then: Mon 12 January 2026"), "{week}");
+    let cleaned = ask("when was the filter last cleaned at Mill Road?");
+    assert!(cleaned.contains("Take the cartridge out") && cleaned.contains("3 days ago"));
+    let wish = ask("mill road 3: how much acid do I need to add?");
+    assert!(!wish.contains("From the log") && !wish.contains("FROM THE LOG"), "{wish}");
+}
+
+#[test]
+fn a_question_about_another_pool_mixes_up_no_readings() {
+    let file = logbook("mixed");
+    quarry(&file);
+    said(MONDAY, &file, &["pool", "add", "Mill Road 3, 20k gal vinyl"], "");
+    let talk = "quarry lane 9: ph 7.9\nwhat did i add last week at mill road?\nalk 90\nkeep it\n\
+                what did i add last week at mill road?\nfc 2\nkeep it\n";
+    let told = said(MONDAY, &file, &[], talk);
+    assert!(
+        told.contains("Kept in the log of Quarry Lane 9: pH 7.9, total alkalinity 90"),
+        "{told}"
+    );
+    assert!(told.contains("Kept in the log of Mill Road 3: free chlorine 2 mg/L."), "{told}");
+    let (_, last) = told.rsplit_once("Pool Mill Road 3 Read free chlorine 2 mg/L").unwrap();
+    assert!(!last.contains("pH 7.9"), "{last}");
+}
+
+#[test]
+fn the_latest_visits_of_the_whole_round_are_shown_without_a_name() {
+    let file = logbook("latest");
+    quarry(&file);
+    said(MONDAY, &file, &["pool", "add", "Mill Road 3, 20k gal vinyl"], "");
+    said(MONDAY, &file, &["--pool", "quarry", "log", "add", "ph 7.2"], "");
+    said(THURSDAY, &file, &["--pool", "mill rd", "log", "add", "ph 7.5"], "");
+    let shown = said(THURSDAY, &file, &["log", "show", "--last", "5"], "");
+    let (mill, quarry) = (shown.find("Mill Road 3 Thu"), shown.find("Quarry Lane 9 Mon"));
+    assert!(mill.is_some() && mill < quarry, "{shown}");
+}
+
+#[test]
 fn two_pools_that_fit_are_asked_about() {
     let file = logbook("which");
     quarry(&file);

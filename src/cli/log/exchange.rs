@@ -2,7 +2,7 @@
 
 use super::super::args::Common;
 use super::super::exit::{Done, Failure};
-use super::super::logbook::{to_read, to_write, who};
+use super::super::logbook::{to_read, to_write, trial, who};
 use super::super::surroundings::{Surroundings, base};
 use crate::logbook::{
     COLUMNS, Imported, Store, is_export, read_csv, read_jsonl, write_csv, write_jsonl,
@@ -85,11 +85,8 @@ pub(super) fn import(
         let mapping =
             table_mapping(&base, &text, &args.maps, common.units.into()).map_err(Failure::usage)?;
         show_mapping(&mapping, around)?;
-        let store = if args.yes {
-            to_write(common)?
-        } else {
-            to_read(common).or_else(|_| to_write_trial())?
-        };
+        let store =
+            if args.yes { to_write(common)? } else { to_read(common).or_else(|_| trial())? };
         let pools = store.pools().map_err(Failure::told)?;
         let who = who(None);
         table_records(&base, &mapping, &pools, (around.at, &who, args.new_pools))
@@ -106,11 +103,6 @@ pub(super) fn import(
     let told = to_write(common)?.import(&records).map_err(Failure::told)?;
     say(&told, around)?;
     Ok(Done::Answered)
-}
-
-/// A trial needs no log yet.
-fn to_write_trial() -> Result<crate::logbook::Sqlite, Failure> {
-    crate::logbook::Sqlite::in_memory().map_err(Failure::told)
 }
 
 fn show_mapping(mapping: &Mapping, around: &mut Surroundings) -> Result<(), Failure> {

@@ -13,10 +13,10 @@ use crate::units::{System, trim_number};
 use clap::Args;
 use serde::Serialize;
 
-/// Show the visits of a pool, newest first
+/// Show the visits of a pool, or the latest of the whole round, newest first
 #[derive(Debug, Args)]
 pub(in super::super) struct ShowArgs {
-    /// The pool
+    /// The pool [default: all of them]
     name: Option<String>,
     /// So many visits
     #[arg(long, default_value_t = 10, value_name = "N")]
@@ -34,6 +34,13 @@ struct Shape<'a> {
     schema: &'static str,
     pool: &'a str,
     visits: &'a [Visit],
+}
+
+#[derive(Serialize)]
+struct RoundShape<'a> {
+    schema: &'static str,
+    pool: Option<&'a str>,
+    visits: &'a [&'a Visit],
 }
 
 /// A day (`2026-01-14`) or a moment; a day ends at its last second where it ends a stretch.
@@ -111,14 +118,13 @@ pub(super) fn run(
     common: &Common,
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
-    let Some(name) = args.name.as_ref().or(common.pool.as_ref()) else {
-        let problem = Problem::error(Code::Value, None, "which pool is meant is not told");
-        return Err(Failure::usage(problem.help("name it: `brumal log show NAME`")));
-    };
     let base = base(common, around)?;
     let store = to_read(common)?;
-    let pool = pool_called(&store, name)?;
     let stretch = stretch(args.from.as_ref(), args.to.as_ref(), around.at)?;
+    let Some(name) = args.name.as_ref().or(common.pool.as_ref()) else {
+        return show_round(args, &base, &store, stretch, around);
+    };
+    let pool = pool_called(&store, name)?;
     let visits = store.visits(&pool.id, stretch, args.last).map_err(Failure::told)?;
     if around.format == Format::Json {
         let shape = Shape { schema: "brumal.visits/1", pool: &pool.name, visits: &visits };
@@ -129,12 +135,56 @@ pub(super) fn run(
     let mut sheet = Sheet::new(&mut around.out, around.view);
     sheet.heading(Role::Heading, &pool.name)?;
     for visit in &visits {
-        let when = visit.at.time().format("%a %-d %b %Y %H:%M").to_string();
-        let head = format!("{when}  {}", visit.who);
-        sheet.paragraph("", &[(Role::Strong, &head), (Role::Aside, &format!("  {}", visit.id))])?;
-        for line in visit_lines(&base, visit, units) {
-            sheet.paragraph("   ", &[(Role::Plain, &line)])?;
-        }
+        show_visit(&mut sheet, &base, visit, "", units)?;
+    }
+    if visits.is_empty() {
+        sheet.paragraph("", &[(Role::Plain, "No visits in that time.")])?;
+    }
+    Ok(Done::Answered)
+}
+
+fn show_visit(
+    sheet: &mut Sheet<'_>,
+    base: &Base,
+    visit: &Visit,
+    pool: &str,
+    units: System,
+) -> Result<(), Failure> {
+    let when = visit.at.time().format("%a %-d %b %Y %H:%M").to_string();
+    let between = if pool.is_empty() { "" } else { "  " };
+    let head = format!("{pool}{between}{when}  {}", visit.who);
+    sheet.paragraph("", &[(Role::Strong, &head), (Role::Aside, &format!("  {}", visit.id))])?;
+    for line in visit_lines(base, visit, units) {
+        sheet.paragraph("   ", &[(Role::Plain, &line)])?;
+    }
+    Ok(())
+}
+
+/// The latest visits of all pools.
+fn show_round(
+    args: &ShowArgs,
+    base: &Base,
+    store: &dyn Store,
+    stretch: Stretch,
+    around: &mut Surroundings,
+) -> Result<Done, Failure> {
+    let mut visits: Vec<(String, Visit)> = Vec::new();
+    for pool in store.pools().map_err(Failure::told)? {
+        let of = store.visits(&pool.id, stretch, args.last).map_err(Failure::told)?;
+        visits.extend(of.into_iter().map(|visit| (pool.name.clone(), visit)));
+    }
+    visits.sort_by(|a, b| b.1.at.cmp(&a.1.at).then_with(|| a.1.id.cmp(&b.1.id)));
+    visits.truncate(args.last);
+    if around.format == Format::Json {
+        let visits: Vec<&Visit> = visits.iter().map(|(_, visit)| visit).collect();
+        let shape = RoundShape { schema: "brumal.visits/1", pool: None, visits: &visits };
+        json_line(&mut around.out, &shape)?;
+        return Ok(Done::Answered);
+    }
+    let units = around.view.units;
+    let mut sheet = Sheet::new(&mut around.out, around.view);
+    for (pool, visit) in &visits {
+        show_visit(&mut sheet, base, visit, pool, units)?;
     }
     if visits.is_empty() {
         sheet.paragraph("", &[(Role::Plain, "No visits in that time.")])?;
