@@ -2,7 +2,7 @@
 
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
-use super::logbook::for_talk;
+use super::logbook::for_answer;
 use super::message::message;
 use super::surroundings::{Surroundings, base, session};
 use crate::problem::{Code, Problem};
@@ -38,7 +38,7 @@ pub(super) fn run(
         ));
     }
     let base = base(common, around)?;
-    let book = for_talk(common, false)?;
+    let book = for_answer(common, false, around)?;
     let answer = session(&base, book.as_ref().map(|book| (book, Keep::Nothing)), common)?
         .turn(&text, around.at);
     let words = &base.knowledge().vocabulary;

@@ -6,7 +6,7 @@ mod editor;
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::lines::{Line, Lines};
-use super::logbook::for_talk;
+use super::logbook::for_answer;
 use super::surroundings::{Surroundings, base, session};
 use crate::knowledge::Vocabulary;
 use crate::render::{answer_json, answer_text, clean};
@@ -39,7 +39,7 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let book = for_talk(common, true)?;
+    let book = for_answer(common, true, around)?;
     let session = session(&base, book.as_ref().map(|book| (book, Keep::Offer)), common)?;
     let words = &base.knowledge().vocabulary;
     let mut chat = Chat { session, words, pool: common.pool.clone() };

@@ -2,7 +2,7 @@
 
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
-use super::logbook::for_talk;
+use super::logbook::for_answer;
 use super::surroundings::{Surroundings, base, session};
 use crate::facts::Value;
 use crate::plan::{parse_addition, parse_size};
@@ -62,7 +62,7 @@ pub(super) fn run(
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
     let wish = wish(args, &base)?;
-    let book = for_talk(common, false)?;
+    let book = for_answer(common, false, around)?;
     let record = book.as_ref().map(|book| (book, Keep::Nothing));
     let mut session = session(&base, record, common)?;
     if let Some(size) = &args.size {

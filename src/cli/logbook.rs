@@ -2,9 +2,10 @@
 
 use super::args::Common;
 use super::exit::Failure;
-use super::surroundings::{environment, private_folder};
+use super::surroundings::{Surroundings, environment, private_folder};
 use crate::logbook::{Found, PoolRecord, Sqlite, Store, find_pool};
 use crate::problem::{Code, Problem};
+use crate::render::clean;
 use etcetera::BaseStrategy;
 use std::path::{Path, PathBuf};
 
@@ -83,6 +84,24 @@ pub(super) fn for_talk(common: &Common, offers: bool) -> Result<Option<Log>, Fai
     }
     // A log that cannot be written can still be read.
     to_write(common).or_else(|_| to_read(common)).map(Some)
+}
+
+/// The record for an answer that must not wait for it: a log that nobody named and that cannot be opened is told, and
+/// the answer goes without it.
+pub(super) fn for_answer(
+    common: &Common,
+    offers: bool,
+    around: &Surroundings,
+) -> Result<Option<Log>, Failure> {
+    match for_talk(common, offers) {
+        Err(Failure::Told(problem)) if common.logbook.is_none() && !common.log => {
+            let help = problem.help.map(|help| format!("; {help}")).unwrap_or_default();
+            let message = format!("answered without the log: {}{help}", problem.message);
+            around.note(&clean(&message));
+            Ok(None)
+        }
+        opened => opened,
+    }
 }
 
 /// Who keeps things: `--by`, or the user of this machine.

@@ -29,8 +29,7 @@ fn the_exit_status_tells_answers_failures_and_wrong_usage_apart() {
         (&["ask", "ph 7.2", "--log", "--no-log"], 2),
         (&["brew"], 2),
     ] {
-        let mut command = assert_cmd::Command::new(super::PROGRAM);
-        let got = command.env_clear().args(arguments).output().unwrap();
+        let got = super::program().args(arguments).output().unwrap();
         assert_eq!(got.status.code(), Some(status), "{arguments:?}: {got:?}");
         let told = !got.stderr.is_empty();
         assert_eq!(told, status != 0, "{arguments:?}: a reason on standard error, or nothing");

@@ -326,3 +326,20 @@ fn a_new_user_has_no_pools_and_that_is_no_mistake() {
     said(&["ask", "ph 7.2"]);
     assert_eq!(std::fs::read_dir(&home).unwrap().count(), 0, "looking makes no file");
 }
+
+/// Somebody in danger asks: a log that cannot be opened, and that nobody named, keeps no answer back.
+#[test]
+fn an_answer_does_not_wait_for_a_damaged_log() {
+    let home = folder("damaged-home");
+    let data = home.join(".local/share/brumal");
+    std::fs::create_dir_all(&data).unwrap();
+    std::fs::write(data.join("log.sqlite"), "no log at all").unwrap();
+    let run = |args: &[&str]| crate::cli::program().env("HOME", &home).args(args).output().unwrap();
+    let answered = run(&["ask", "mixed acid and chlorine, there is a cloud"]);
+    let told = String::from_utf8(answered.stderr).unwrap();
+    assert!(answered.status.success() && !answered.stdout.is_empty(), "{told}");
+    assert!(told.contains("answered without the log") && told.contains("rescue"), "{told}");
+    assert_eq!(run(&["ask", "--log", "ph 7.4"]).status.code(), Some(1));
+    assert_eq!(run(&["log", "show"]).status.code(), Some(1));
+    assert_eq!(std::fs::read(data.join("log.sqlite")).unwrap(), b"no log at all");
+}
