@@ -69,18 +69,26 @@ fn score(file: &str) -> (f64, f64) {
     (first / all, third / all)
 }
 
-#[test]
-fn questions_find_their_section() {
-    let (first, third) = score("questions.toml");
-    assert!(first >= 0.85, "first: {first}");
-    assert!(third >= 0.95, "among three: {third}");
-}
+/// Every set of questions with the least share found first and among three. The head of each file says how it scored
+/// when it was read for the first time; these are floors for what has been tuned since.
+const SETS: [(&str, f64, f64); 8] = [
+    ("questions.toml", 0.9, 0.95),
+    ("held_out.toml", 0.85, 0.9),
+    ("fresh_first.toml", 0.9, 0.95),
+    ("fresh_second.toml", 0.95, 1.0),
+    ("fresh_third.toml", 0.95, 1.0),
+    ("fresh_fourth.toml", 0.9, 0.95),
+    ("fresh_fifth.toml", 0.85, 0.9),
+    ("fresh_sixth.toml", 0.7, 0.9),
+];
 
 #[test]
-fn later_questions_find_their_section() {
-    let (first, third) = score("held_out.toml");
-    assert!(first >= 0.85, "first: {first}");
-    assert!(third >= 0.95, "among three: {third}");
+fn questions_find_their_section() {
+    for (file, least_first, least_third) in SETS {
+        let (first, third) = score(file);
+        assert!(first >= least_first, "{file}, first: {first}");
+        assert!(third >= least_third, "{file}, among three: {third}");
+    }
 }
 
 /// Questions of a file that were answered although they lie outside the field.
@@ -99,5 +107,7 @@ fn questions_outside_the_field_find_nothing() {
 
 #[test]
 fn later_questions_outside_the_field_find_nothing() {
-    assert_eq!(answered("off_topic_held_out.toml"), []);
+    for file in ["off_topic_held_out", "off_topic_fresh_first", "off_topic_fresh_second"] {
+        assert_eq!(answered(&format!("{file}.toml")), [], "{file}");
+    }
 }

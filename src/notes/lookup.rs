@@ -10,12 +10,21 @@ pub(super) struct Lookup {
     /// Words that say nothing of what is asked: `how`, `should`, `worth`.
     #[serde(default)]
     pub(super) stop: Vec<String>,
+    /// Those of them that tell what kind of answer is wanted: `often`, `why`.
+    #[serde(default)]
+    pub(super) asking: Vec<String>,
     /// Words that say little of it: `put`, `first`, `week`.
     #[serde(default)]
     pub(super) light: Vec<String>,
     /// Words of the trade: `skimmer`, `stabilizer`.
     #[serde(default)]
     pub(super) trade: Vec<String>,
+    /// Words that the trade shares with other fields: `cover`, `salt`.
+    #[serde(default)]
+    pub(super) shared: Vec<String>,
+    /// Words of other fields: `radiator`, `lawyer`.
+    #[serde(default)]
+    pub(super) alien: Vec<String>,
     /// Groups of words or phrases that mean the same.
     #[serde(default)]
     pub(super) same: Vec<Vec<String>>,

@@ -4,47 +4,46 @@
 //! nothing else meets it, by a word one slip away. Each is weighed by how rare it is in the notes (inverse document
 //! frequency, Robertson and Spärck Jones 1976); a word that the notes don't know counts as the rarest.
 //!
-//! Sections are ranked by BM25 (Robertson and Zaragoza 2009), by how far they cover the question, and by how far
-//! it is what they are *about*: heading, title, and the ways of asking that the author wrote down. A section that
-//! merely mentions the words of a question does not answer it; if none is about it, nothing is said. A question
-//! without a word of the trade has to be covered almost wholly.
+//! Sections are ranked by BM25 (Robertson and Zaragoza 2009), by how far they cover the question, by how far it
+//! is what they are *about* (heading, title, and the ways of asking that the author wrote down), and by how like the
+//! question is to one of those ways. Whether a question belongs to the field at all is judged by its words: those of
+//! the trade speak for it, those of other fields and those that the notes don't know against it.
 
 mod clause;
 mod snippet;
 
 use super::{Notes, Section};
 use crate::knowledge::Passage;
-use clause::{Clause, Phrasing};
+use clause::{Clause, Groups, Kind, Like, Phrasing};
 use std::collections::BTreeMap;
 
 /// Words or phrases of the same meaning, asked of whoever knows them.
 pub type Synonyms<'a> = &'a dyn Fn(&str) -> Vec<String>;
 
-/// What a section must reach to answer, by how surely the question is one of the field.
-#[derive(Debug, Clone, Copy)]
-struct Bar {
-    /// The least share of the question covered.
-    covered: f64,
-    /// The least share of the question that the section is about.
-    about: f64,
-    /// The least sum of the two.
-    both: f64,
-    /// The least rarity covered.
-    rarity: f64,
-}
-
-/// Two words of the trade or more in the question.
-const OF_THE_FIELD: Bar = Bar { covered: 0.3, about: 0.05, both: 0.5, rarity: 0.0 };
-/// One word of the trade, met by the section.
-const TOUCHING: Bar = Bar { covered: 0.5, about: 0.05, both: 0.72, rarity: 0.0 };
-/// No word of the trade.
-const UNTRADED: Bar = Bar { covered: 0.5, about: 0.05, both: 1.2, rarity: 3.0 };
-/// A word of the trade in more than a third of all sections, such as water, tells nothing.
-const TELLING: f64 = 1.0;
+/// What a section must cover of the question, and be about, to answer it.
+const ENOUGH: f64 = 0.3;
+/// What speaks for the field at least, for a question to be answered.
+const OF_THE_FIELD: f64 = 0.5;
+/// How much a word of the trade speaks for it, and one that the trade shares with other fields.
+const TRADE_SPEAKS: f64 = 1.0;
+const SHARED_SPEAKS: f64 = 0.4;
+/// How much a word that the notes don't know speaks against it, and a word of another field.
+const UNKNOWN_SPEAKS: f64 = -0.6;
+const ALIEN_SPEAKS: f64 = -2.0;
+/// A question so like a way of asking that the author wrote down is answered if nothing speaks against it.
+const ASKED_FOR: f64 = 0.6;
+/// The same, if two telling words of it are said.
+const ASKED_TWICE: f64 = 0.45;
+/// What may speak against a question that is asked for so.
+const NOT_AGAINST: f64 = -0.3;
+/// So many sections are compared with the wording of the question.
+const COMPARED: usize = 40;
 /// How much being about the question lifts a section.
 const LIFT_ABOUT: f64 = 2.0;
 /// How much being asked for in nearly these words lifts a section.
-const LIFT_ASKED: f64 = 4.0;
+const LIFT_ASKED: f64 = 8.0;
+/// BM25 sums are brought nearer together by this power, so that the wording of the question weighs more.
+const SPREAD: f64 = 0.4;
 
 /// A section that answers a question.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,40 +66,27 @@ struct Tally {
     score: f64,
     covered: f64,
     about: f64,
-    rarity: f64,
-    trade: bool,
-}
-
-impl Tally {
-    /// Whether the section answers, and does not merely mention.
-    fn answers(self, of_the_field: bool) -> bool {
-        let bar = match (of_the_field, self.trade) {
-            (true, _) => OF_THE_FIELD,
-            (false, true) => TOUCHING,
-            (false, false) => UNTRADED,
-        };
-        self.covered >= bar.covered
-            && self.about >= bar.about
-            && self.covered + self.about >= bar.both
-            && self.rarity >= bar.rarity
-    }
+    like: Like,
 }
 
 impl Notes {
     /// The sections that answer a question, best first, at most `limit`. Empty if the notes have nothing on it.
     #[must_use]
     pub fn search(&self, question: &str, synonyms: Synonyms<'_>, limit: usize) -> Vec<Found> {
-        let clauses = clause::read(&self.words, &self.lookup, question, synonyms);
-        let telling = |clause: &&Clause| clause.trade && clause.weight >= TELLING;
-        let of_the_field = clauses.iter().filter(telling).count() >= 2;
-        let mut ranked: Vec<(usize, Tally)> = self
-            .tally(&clauses, question)
-            .into_iter()
-            .filter(|(_, tally)| tally.answers(of_the_field))
-            .collect();
-        self.lift(&mut ranked, question);
-        ranked.sort_by(|(a, x), (b, y)| y.score.total_cmp(&x.score).then(a.cmp(b)));
-        ranked.truncate(limit);
+        let groups = Groups::of(&self.words, &self.lookup);
+        let clauses = clause::read(&self.words, &self.lookup, &groups, question, synonyms);
+        let mut ranked: Vec<(usize, Tally)> = self.tally(&clauses, question).into_iter().collect();
+        rank(&mut ranked, COMPARED);
+        self.lift(&mut ranked, &groups, question);
+        let speaks =
+            speaks_for(&clauses) + ALIEN_SPEAKS * clause::alien_phrases(&self.lookup, question);
+        ranked.retain(|(_, tally)| {
+            let like = tally.like;
+            let asked_for = like.share >= if like.telling > 1 { ASKED_TWICE } else { ASKED_FOR };
+            let asked_for = asked_for && speaks >= NOT_AGAINST;
+            asked_for || (speaks >= OF_THE_FIELD && tally.covered + tally.about >= ENOUGH)
+        });
+        rank(&mut ranked, limit);
         let stems = clause::stems(&clauses);
         ranked
             .into_iter()
@@ -125,8 +111,6 @@ impl Notes {
                 tally.score += met.score;
                 tally.covered += share * met.strength;
                 tally.about += share * met.about;
-                tally.rarity += clause.weight * met.strength;
-                tally.trade |= clause.trade;
             }
         }
         for (at, score) in clause::near(&self.words, question) {
@@ -134,23 +118,46 @@ impl Notes {
                 tally.score += score;
             }
         }
+        for tally in tallies.values_mut() {
+            tally.score *= tally.covered;
+            tally.score *= LIFT_ABOUT.mul_add(tally.about, 1.0);
+        }
         tallies
     }
 
-    /// Lifts the sections that cover more, that are about it, and that are asked for in nearly these words.
-    fn lift(&self, ranked: &mut [(usize, Tally)], question: &str) {
-        let asked = Phrasing::of(&self.words, question);
+    /// Lifts the sections that are asked for in nearly these words.
+    fn lift(&self, ranked: &mut [(usize, Tally)], groups: &Groups<'_>, question: &str) {
+        let asked = Phrasing::of(&self.words, groups, question);
         let like = |section: &Section| {
             let ways = section.asked.iter().chain([&section.title]);
-            ways.map(|way| asked.like(&Phrasing::of(&self.words, way))).fold(0.0, f64::max)
+            let likes = ways.map(|way| asked.like(&Phrasing::of(&self.words, groups, way)));
+            let nearer = |best: Like, like: Like| if like.share > best.share { like } else { best };
+            likes.fold(Like::default(), nearer)
         };
         for (at, tally) in ranked {
-            let like = self.at(*at).map_or(0.0, |(_, section)| like(section));
-            tally.score *= tally.covered;
-            tally.score *= LIFT_ABOUT.mul_add(tally.about, 1.0);
-            tally.score *= LIFT_ASKED.mul_add(like, 1.0);
+            tally.like = self.at(*at).map_or(Like::default(), |(_, section)| like(section));
+            tally.score = tally.score.powf(SPREAD);
+            tally.score *= LIFT_ASKED.mul_add(tally.like.share.powi(2), 1.0);
         }
     }
+}
+
+/// Sorts by score and keeps the best.
+fn rank(ranked: &mut Vec<(usize, Tally)>, best: usize) {
+    ranked.sort_by(|(a, x), (b, y)| y.score.total_cmp(&x.score).then(a.cmp(b)));
+    ranked.truncate(best);
+}
+
+/// How far the words of a question speak for the field.
+fn speaks_for(clauses: &[Clause]) -> f64 {
+    let speaks = |clause: &Clause| match clause.kind {
+        Kind::Trade => TRADE_SPEAKS,
+        Kind::Shared => SHARED_SPEAKS,
+        Kind::Alien => ALIEN_SPEAKS,
+        Kind::Unknown => UNKNOWN_SPEAKS,
+        Kind::Light | Kind::Known => 0.0,
+    };
+    clauses.iter().map(speaks).sum()
 }
 
 /// Inverse document frequency of a word met by `met` of `all` sections.

@@ -1,8 +1,10 @@
 //! The clauses of a question, and the sections that meet them.
 
+mod groups;
 mod phrasing;
 
-pub(super) use phrasing::Phrasing;
+pub(super) use groups::Groups;
+pub(super) use phrasing::{Like, Phrasing};
 
 use super::super::index::Words;
 use super::super::lookup::Lookup;
@@ -18,6 +20,12 @@ const ABOUT_TITLE: f64 = 0.5;
 const ABOUT_ASKED: f64 = 0.8;
 /// How much a synonym counts against the word itself.
 const SYNONYM: f64 = 0.8;
+/// How much a synonym of the vocabulary counts; it is taken for a word in few sections only.
+const VOCABULARY: f64 = 0.6;
+/// So many sections are few.
+const SCARCE: usize = 2;
+/// The longest phrase with synonyms, in words.
+const LONGEST_PHRASE: usize = 3;
 /// How much a word one slip away counts.
 const SLIP: f64 = 0.8;
 /// How much a word that says little weighs.
@@ -49,27 +57,44 @@ pub(super) struct Clause {
     pub(super) met: BTreeMap<usize, Met>,
     /// How rare it is in the notes.
     pub(super) weight: f64,
-    /// Whether it is a word of the trade.
-    pub(super) trade: bool,
+    /// Whether it speaks for the field or against it.
+    pub(super) kind: Kind,
 }
 
-/// Every stem that meets one of the clauses.
-pub(super) fn stems(clauses: &[Clause]) -> BTreeMap<String, f64> {
-    let weigh =
-        |clause: &Clause| clause.stems.clone().into_iter().zip(std::iter::repeat(clause.weight));
-    clauses.iter().flat_map(weigh).collect()
+/// What a word says of the field that a question belongs to.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// A word of the trade.
+    Trade,
+    /// A word that the trade shares with other fields.
+    Shared,
+    /// A word of another field.
+    Alien,
+    /// A word of everyday English, or a number.
+    Light,
+    /// A word that the notes use.
+    Known,
+    /// A word that they don't.
+    #[default]
+    Unknown,
+}
+
+/// For each clause, the stems that meet it and its weight.
+pub(super) fn stems(clauses: &[Clause]) -> Vec<(&BTreeSet<String>, f64)> {
+    clauses.iter().map(|clause| (&clause.stems, clause.weight)).collect()
 }
 
 /// Reads the clauses of a question and looks each up.
 pub(super) fn read(
     words: &Words,
     lookup: &Lookup,
+    groups: &Groups<'_>,
     question: &str,
     synonyms: Synonyms<'_>,
 ) -> Vec<Clause> {
     let raw = plain(question);
     let mut clauses: Vec<Clause> = Vec::new();
-    let phrases = phrases(words, &raw, lookup, synonyms);
+    let phrases = phrases(words, &raw, groups, synonyms);
     for (at, word) in raw.iter().enumerate() {
         let own = analyze(&words.analyzer, word);
         if own.is_empty() {
@@ -77,9 +102,11 @@ pub(super) fn read(
         }
         let mut clause = Clause::default();
         clause.meet(words, &own, 1.0);
+        let scarce = clause.met.len() <= SCARCE;
         let others = phrases.iter().filter(|phrase| phrase.covers.contains(&at));
-        for other in others {
-            clause.meet(words, &analyze(&words.analyzer, &other.means), SYNONYM);
+        for other in others.filter(|phrase| phrase.same || scarce) {
+            let strength = if other.same { SYNONYM } else { VOCABULARY };
+            clause.meet(words, &analyze(&words.analyzer, &other.means), strength);
         }
         if clause.met.is_empty() && word.chars().count() >= SLIP_FROM {
             for near in slips(words, &own) {
@@ -87,15 +114,49 @@ pub(super) fn read(
             }
         }
         clause.weight = rarity(clause.met.len(), sections(words));
-        let is_own = |known: &String| analyze(&words.analyzer, known) == own;
-        clause.trade = !synonyms(word).is_empty() || lookup.trade.iter().any(is_own);
-        let number = word.chars().all(|c| c.is_ascii_digit());
-        if number || lookup.light.contains(word) {
+        let in_phrase =
+            phrases.iter().any(|p| p.same && p.covers.len() > 1 && p.covers.contains(&at));
+        clause.kind = match kind(words, lookup, word, &own, clause.met.is_empty()) {
+            Kind::Alien | Kind::Unknown | Kind::Known | Kind::Light if in_phrase => Kind::Shared,
+            kind => kind,
+        };
+        if clause.kind == Kind::Light {
             clause.weight *= LIGHT;
         }
         clauses.push(clause);
     }
     clauses
+}
+
+/// What a word says of the field. Other fields and the trade are known by the stem, everyday words as they stand.
+fn kind(
+    words: &Words,
+    lookup: &Lookup,
+    word: &String,
+    own: &[(usize, String)],
+    unmet: bool,
+) -> Kind {
+    let is_own = |known: &String| known == word || analyze(&words.analyzer, known) == own;
+    if lookup.trade.iter().any(is_own) {
+        Kind::Trade
+    } else if lookup.shared.iter().any(is_own) {
+        Kind::Shared
+    } else if lookup.alien.iter().any(is_own) {
+        Kind::Alien
+    } else if word.chars().all(|c| c.is_ascii_digit()) || lookup.light.iter().any(is_own) {
+        Kind::Light
+    } else if unmet {
+        Kind::Unknown
+    } else {
+        Kind::Known
+    }
+}
+
+/// How many phrases of other fields a question holds: `speed of light`.
+pub(super) fn alien_phrases(lookup: &Lookup, question: &str) -> f64 {
+    let said = format!(" {} ", plain(question).join(" "));
+    let held = lookup.alien.iter().filter(|phrase| phrase.contains(' '));
+    held.filter(|phrase| said.contains(&format!(" {phrase} "))).map(|_| 1.0).sum()
 }
 
 /// Two informative words side by side in a question and in a section: what that adds to the section's score.
@@ -164,29 +225,29 @@ struct Phrase {
     covers: std::ops::Range<usize>,
     /// The phrase.
     means: String,
+    /// Whether `lookup.toml` says so; otherwise the vocabulary does.
+    same: bool,
 }
 
 /// The synonyms of every run of one to three words. A group is found by the stems of its words.
-fn phrases(words: &Words, raw: &[String], lookup: &Lookup, synonyms: Synonyms<'_>) -> Vec<Phrase> {
+fn phrases(
+    words: &Words,
+    raw: &[String],
+    groups: &Groups<'_>,
+    synonyms: Synonyms<'_>,
+) -> Vec<Phrase> {
     let stems = |text: &str| analyze(&words.analyzer, text).into_iter().map(|(_, stem)| stem);
-    let groups: Vec<Vec<(&String, Vec<String>)>> = lookup
-        .same
-        .iter()
-        .map(|group| group.iter().map(|word| (word, stems(word).collect())).collect())
-        .collect();
     let mut phrases = Vec::new();
-    for length in 1..=3 {
+    for length in 1..=LONGEST_PHRASE {
         for (at, run) in raw.windows(length).enumerate() {
             let run = run.join(" ");
             let own: Vec<String> = stems(&run).collect();
-            if own.len() != length {
-                continue;
-            }
-            let same = groups.iter().filter(|group| group.iter().any(|(_, stem)| *stem == own));
-            let known = same.flatten().filter(|(_, stem)| *stem != own);
-            let known = known.map(|(word, _)| (*word).clone());
-            for means in known.chain(synonyms(&run)) {
-                phrases.push(Phrase { covers: at..at + length, means });
+            let covers = at..at + length;
+            if own.len() == length {
+                let same = groups.others(&own).map(|means| (means.clone(), true));
+                let known = synonyms(&run).into_iter().map(|means| (means, false));
+                let phrase = |(means, same)| Phrase { covers: covers.clone(), means, same };
+                phrases.extend(same.chain(known).map(phrase));
             }
         }
     }

@@ -1,7 +1,7 @@
 //! The sentences of a section that are nearest to a question.
 
 use super::clause::analyze;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use tantivy::tokenizer::TextAnalyzer;
 
 /// A snippet is filled up to about this many characters.
@@ -11,13 +11,14 @@ const LENGTH: usize = 220;
 pub(super) fn nearest(
     analyzer: &TextAnalyzer,
     text: &str,
-    stems: &BTreeMap<String, f64>,
+    stems: &[(&BTreeSet<String>, f64)],
 ) -> String {
     let sentences = sentences(text);
     let weigh = |sentence: &str| -> f64 {
         let held: BTreeSet<String> =
             analyze(analyzer, sentence).into_iter().map(|(_, stem)| stem).collect();
-        held.iter().filter_map(|stem| stems.get(stem)).sum()
+        let said = stems.iter().filter(|(clause, _)| !clause.is_disjoint(&held));
+        said.map(|(_, weight)| weight).sum()
     };
     let mut best = (0, f64::NEG_INFINITY);
     for (at, sentence) in sentences.iter().enumerate() {
