@@ -68,6 +68,13 @@ fn a_citation_leads_to_its_passage_with_the_marks_of_its_sources() {
     assert_eq!(passage.title, "First ten minutes");
     assert!(passage.text.contains("switch off the breakers"), "{}", passage.text);
     assert!(passage.source.contains("(common practice)"), "{}", passage.source);
+    assert!(passage.source.contains("Utah Department of Health, R392-302-23, 2024"));
+    for note in notes.notes() {
+        for section in &note.sections {
+            let source = note.passage(section).source;
+            assert!(!source.contains("undated"), "{}: {source}", section.title);
+        }
+    }
     assert_eq!(notes.passage(&NoteRef("pump-failure#nothing".to_owned())), None);
 }
 

@@ -51,6 +51,14 @@ pub struct Source {
     pub mark: Mark,
 }
 
+impl Source {
+    /// Its words as an answer has them: a document without a year is named without saying so.
+    fn shown(&self) -> String {
+        let known = self.text.split(", ").filter(|part| *part != "undated");
+        known.collect::<Vec<_>>().join(", ")
+    }
+}
+
 /// A section: the smallest thing that is cited and found.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Section {
@@ -90,8 +98,8 @@ impl Note {
             .iter()
             .filter_map(|key| self.sources.iter().find(|source| source.key == *key))
             .map(|source| match source.mark {
-                Mark::Read => source.text.clone(),
-                mark => format!("{} ({})", source.text, mark.words()),
+                Mark::Read => source.shown(),
+                mark => format!("{} ({})", source.shown(), mark.words()),
             })
             .collect();
         Passage {
