@@ -8,7 +8,7 @@ use brumal::chemistry::{
 };
 use brumal::facts::{Fact, Origin};
 use brumal::knowledge::{Knowledge, read_folder};
-use brumal::plan::{DoseRequest, plan_dose};
+use brumal::plan::{DoseRequest, DoseWish, plan_dose};
 use brumal::units::System;
 use divan::Bencher;
 
@@ -74,11 +74,7 @@ fn plan(bencher: Bencher<'_, '_>) {
     let request = DoseRequest {
         knowledge: &knowledge,
         facts: &facts,
-        to: Vec::new(),
-        add: Vec::new(),
-        strips: false,
-        coldest_c: None,
-        days: None,
+        wish: DoseWish::default(),
         system: System::Us,
     };
     bencher.bench(|| plan_dose(&request));

@@ -19,7 +19,7 @@ pub use answer::{
 };
 pub use compare::{Difference, differences};
 pub use compose::{compose, figures};
-pub use dose::{DoseLine, DoseLineKind, dose_lines};
+pub use dose::{DoseLine, DoseLineKind, dose_lines, readings_line};
 pub use explain::{explain_action, explain_not, explain_rule};
 pub use order::{Called, called, done};
 pub use question::question;

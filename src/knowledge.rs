@@ -4,6 +4,7 @@
 //! every problem on the way; [`Knowledge::check`] looks at what belongs together.
 
 mod action;
+mod asking;
 mod check;
 mod citation;
 mod condition;
@@ -27,12 +28,13 @@ mod vocabulary;
 mod winter;
 
 pub use action::{Action, Caution, IdRef, Who};
+pub use asking::Asking;
 pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
 pub use deed::{DEED, Deed, Deeds};
 pub use doing::{Concept, ConceptId, Doing, Pattern, Sayings, Shapes, stem, stems};
-pub use dosing::{Assumed, Dosing, Resolution, Shape};
+pub use dosing::{Assumed, Dosing, Measure, Resolution, SearchWeights, Shape};
 pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
     PipeDef, PoolSettings, PumpSettings,

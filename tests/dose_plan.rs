@@ -4,7 +4,7 @@ mod safety;
 
 use brumal::facts::{Fact, Origin};
 use brumal::knowledge::{Knowledge, read_folder};
-use brumal::plan::{DosePlan, DoseReading, DoseRequest, parse_addition, plan_dose};
+use brumal::plan::{DosePlan, DoseReading, DoseRequest, DoseWish, parse_addition, plan_dose};
 use brumal::problem::Problem;
 use brumal::units::System;
 
@@ -44,11 +44,13 @@ fn plan(knowledge: &Knowledge, case: Case<'_>) -> Result<DosePlan, Vec<Problem>>
     plan_dose(&DoseRequest {
         knowledge,
         facts: &facts,
-        to: to.collect(),
-        add: case.add.iter().map(|text| parse_addition(text, knowledge).unwrap()).collect(),
-        strips: case.strips,
-        coldest_c: None,
-        days: case.days,
+        wish: DoseWish {
+            to: to.collect(),
+            add: case.add.iter().map(|text| parse_addition(text, knowledge).unwrap()).collect(),
+            strips: case.strips,
+            days: case.days,
+            ..DoseWish::default()
+        },
         system: System::Us,
     })
 }

@@ -11,6 +11,8 @@ mod cold_properties;
 #[cfg(test)]
 mod contract;
 #[cfg(test)]
+mod dose_asks;
+#[cfg(test)]
 mod dose_plan;
 #[cfg(test)]
 mod drill;

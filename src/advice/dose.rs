@@ -39,16 +39,25 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
     if !plan.before.is_empty() {
         say(DoseLineKind::Water, format!("now: {}", told(&plan.before, knowledge, system)));
     }
+    if !plan.mixed.is_empty() {
+        let mixed = told(&plan.mixed, knowledge, system);
+        say(DoseLineKind::Water, format!("mixed in: {mixed}"));
+    }
     for step in &plan.steps {
         say(DoseLineKind::Step, step_told(step, knowledge, system));
     }
     if plan.steps.is_empty() && plan.replace.is_empty() && plan.questions.is_empty() {
-        say(DoseLineKind::Water, "Nothing to add.".to_owned());
+        say(DoseLineKind::Water, knowledge.dosing.say("no_dose", &[]));
     }
     if !plan.steps.is_empty() {
-        say(DoseLineKind::Water, format!("after: {}", told(&plan.after, knowledge, system)));
+        if !plan.after.is_empty() {
+            say(DoseLineKind::Water, format!("after: {}", told(&plan.after, knowledge, system)));
+        }
         let hours = trim_number(plan.retest_h, 0);
         say(DoseLineKind::Water, knowledge.dosing.say("retest", &[("hours", &hours)]));
+    }
+    for remark in &plan.remarks {
+        say(DoseLineKind::Water, remark.clone());
     }
     for replacement in &plan.replace {
         say(DoseLineKind::HeldBack, replacement.text.clone());
@@ -71,14 +80,22 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
 
 fn step_told(step: &DoseStep, knowledge: &Knowledge, system: System) -> String {
     let hours = find_unit("h").map_or_else(String::new, |h| show(step.wait_h, h, 0, system));
+    let reads = told(&step.after, knowledge, system);
+    let then = if reads.is_empty() { String::new() } else { format!("; it should read {reads}") };
+    // How to add it is said once.
+    let (n, of) = (step.portion.to_string(), step.portions.to_string());
+    let again = knowledge.dosing.say("again", &[("n", &n), ("of", &of)]);
+    let how = if step.portion > 1 { &again } else { &step.text };
     format!(
-        "{} {} ({}). {} Then wait {hours}; it should read {}.",
-        step.amount.given,
-        step.name,
-        step.strength,
-        step.text,
-        told(&step.after, knowledge, system)
+        "{} {} ({}). {how} Then wait {hours}{then}.",
+        step.amount.given, step.name, step.strength
     )
+}
+
+/// Readings in one line, as a plan says them.
+#[must_use]
+pub fn readings_line(readings: &[DoseReading], knowledge: &Knowledge, system: System) -> String {
+    told(readings, knowledge, system)
 }
 
 /// A product or a reading by its plain name.

@@ -5,10 +5,10 @@ use super::exit::{Done, Failure};
 use super::logbook::for_answer;
 use super::surroundings::{Surroundings, base, session};
 use crate::facts::Value;
-use crate::plan::{parse_addition, parse_size};
+use crate::plan::{DoseWish, parse_addition, parse_size};
 use crate::problem::{Code, Problem};
 use crate::render::{dose_json, dose_text};
-use crate::session::{Base, DoseWish, Keep};
+use crate::session::{Base, Keep};
 use clap::{Args, ValueEnum};
 
 /// Plan what to add to a pool, or predict the water after an addition

@@ -213,11 +213,7 @@ fn amounts(network: &Network, case: &Case<'_>, system: System) -> Vec<NeededAmou
     let plan = plan_dose(&DoseRequest {
         knowledge: network.knowledge(),
         facts: &facts,
-        to: to.clone(),
-        add: Vec::new(),
-        strips: false,
-        coldest_c: None,
-        days: None,
+        wish: crate::plan::DoseWish { to: to.clone(), ..crate::plan::DoseWish::default() },
         system,
     });
     let mut amounts: Vec<NeededAmount> = Vec::new();

@@ -91,6 +91,8 @@ pub struct Action {
     pub instead: Option<Template>,
     /// What is so once it is done, if nothing before it was left out.
     pub establishes: Vec<(FactId, Value)>,
+    /// Products whose computed amounts stand for it (`all` for any, `hold` where it holds all of them back).
+    pub dose: Vec<String>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it is written.
@@ -125,6 +127,7 @@ pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<
         wait_h: read_wait(table),
         who: read_who(table),
         tools: table.strings("tools"),
+        dose: table.strings("dose"),
         cautions: IdRef::list(table.texts("caution")),
         done_when: done_when
             .iter()

@@ -1,12 +1,19 @@
 //! How treatment plans are made: steps, bands, what is assumed, what a test can tell apart.
 
+mod weigh;
+
+pub use weigh::{Measure, SearchWeights};
+
+use super::asking::{Asking, read_asking};
 use super::document::{Reader, Text};
-use super::product::measured;
+use super::product::{Form, measured};
 use super::vocabulary::Vocabulary;
 use crate::facts::{FactId, Value};
 use crate::problem::{Code, Problem};
+use crate::units::unit;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use weigh::{read_measure, read_search};
 
 /// The settings of treatment plans.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -41,6 +48,36 @@ pub struct Dosing {
     pub breakpoint_ratio: f64,
     /// Below this, clearing combined chlorine is left for a milder spell, °C.
     pub breakpoint_from_c: f64,
+    /// Where acid for the alkalinity alone stops.
+    pub ph_floor: f64,
+    /// In water colder than this acid goes in halves, °C.
+    pub acid_halves_below_c: f64,
+    /// A move of pH by acid that is let in one portion in cold water.
+    pub acid_halves_over: f64,
+    /// Portions of one product that a plan lists.
+    pub most_portions: u32,
+    /// How far free and combined chlorine may miss the total, mg/L.
+    pub chlorine_slack: f64,
+    /// Average depth of a pool of unknown area, m.
+    pub average_depth_m: f64,
+    /// Days that a dose of chlorine is to last where a log bears out the loss.
+    pub chlorine_lasts_d: f64,
+    /// What free chlorine is never to fall below, mg/L.
+    pub chlorine_least: f64,
+    /// How far published constants differ in the index.
+    pub index_doubt: f64,
+    /// Below this the chlorine models extrapolate, °C.
+    pub chlorine_models_from_c: f64,
+    /// Cyanuric acid that may be there though nobody measured it, mg/L.
+    pub cyanuric_unmeasured: f64,
+    /// How the search weighs.
+    pub search: SearchWeights,
+    /// What can be measured.
+    pub measures: Vec<Measure>,
+    /// Fill water where nobody tested it.
+    pub fill: Vec<(FactId, f64)>,
+    /// How messages ask.
+    pub asking: Asking,
     /// What is taken for granted.
     pub assumed: Vec<Assumed>,
     /// What tests can tell apart.
@@ -80,6 +117,8 @@ pub struct Resolution {
 pub struct Shape {
     /// Its name.
     pub name: String,
+    /// What people call it.
+    pub words: Vec<String>,
     /// Volume over length × width × average depth.
     pub factor: f64,
 }
@@ -103,13 +142,28 @@ impl Dosing {
     /// A shape by its name.
     #[must_use]
     pub fn shape(&self, name: &str) -> Option<&Shape> {
-        self.shapes.iter().find(|shape| shape.name == name)
+        self.shapes
+            .iter()
+            .find(|shape| shape.name == name || shape.words.iter().any(|word| word == name))
+    }
+
+    /// How a form is measured in a unit of some dimension: the one of the two systems that `us` names.
+    #[must_use]
+    pub fn measure(&self, form: Form, us: bool) -> Option<&Measure> {
+        self.measures.iter().find(|measure| {
+            let ounces = unit(measure.unit).name.contains("oz");
+            measure.form == form && ounces == us
+        })
     }
 }
 
 /// Reads `dosing.toml`.
 pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
     let mut dosing = top.table("plan").map(|plan| read_plan(&plan)).unwrap_or_default();
+    dosing.search = top.table("search").map(|table| read_search(&table)).unwrap_or_default();
+    dosing.measures = top.tables("measure").iter().filter_map(read_measure).collect();
+    dosing.fill = top.table("fill").map(|table| read_fill(&table, words)).unwrap_or_default();
+    dosing.asking = top.table("asking").map(|table| read_asking(&table, words)).unwrap_or_default();
     dosing.assumed =
         top.tables("assume").iter().filter_map(|table| read_assumed(table, words)).collect();
     dosing.resolutions =
@@ -121,7 +175,7 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
 
 /// Every wording that plans use; one that is missing is reported.
 fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    const KEYS: [&str; 22] = [
+    const KEYS: [&str; 40] = [
         "within_error",
         "not_on_hand",
         "stabilized",
@@ -139,6 +193,24 @@ fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
         "replace_caution",
         "step",
         "portion",
+        "again",
+        "said_temperature",
+        "more",
+        "lasts",
+        "lasts_now",
+        "fill_unknown",
+        "rain_depth",
+        "bromine",
+        "no_dose",
+        "report_step",
+        "report_portions",
+        "report_same",
+        "report_none",
+        "report_none_yet",
+        "none_needed",
+        "other_instead",
+        "counted_from_zero",
+        "volume_by_shape",
         "retest",
         "no_volume",
         "label",
@@ -176,6 +248,17 @@ fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
         retest_h: number("retest_h"),
         breakpoint_ratio: number("breakpoint_ratio"),
         breakpoint_from_c: quantity("breakpoint_from", "°C"),
+        ph_floor: number("ph_floor"),
+        acid_halves_below_c: quantity("acid_halves_below", "°C"),
+        acid_halves_over: number("acid_halves_over"),
+        most_portions: whole(number("most_portions")),
+        chlorine_slack: quantity("chlorine_slack", "mg/L"),
+        average_depth_m: quantity("average_depth", "m"),
+        chlorine_lasts_d: quantity("chlorine_lasts", "d"),
+        chlorine_least: quantity("chlorine_least", "mg/L"),
+        index_doubt: number("index_doubt"),
+        chlorine_models_from_c: quantity("chlorine_models_from", "°C"),
+        cyanuric_unmeasured: quantity("cyanuric_unmeasured", "mg/L"),
         ..Dosing::default()
     };
     for key in ["index_source", "ph_source", "breakpoint_source", "carbon_dioxide_source"] {
@@ -183,6 +266,25 @@ fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
     }
     plan.finish();
     dosing
+}
+
+/// A small whole number of at least one.
+fn whole(value: f64) -> u32 {
+    let at_most = |n: &u32| f64::from(*n) <= value;
+    (1..=20).filter(at_most).max().unwrap_or(1)
+}
+
+fn read_fill(table: &Reader<'_, '_>, words: &Vocabulary) -> Vec<(FactId, f64)> {
+    let read = table.entries().into_iter().filter_map(|(name, text)| {
+        let Some(fact) = words.find(&name.text) else {
+            let message = format!("no fact is called `{}`", name.text);
+            let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
+            table.problem(problem.did_you_mean(&name.text, words.names()));
+            return None;
+        };
+        Some((fact, value(table, &text, fact, words)?))
+    });
+    read.collect()
 }
 
 fn read_assumed(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Assumed> {
@@ -204,7 +306,11 @@ fn read_resolution(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Resolut
 }
 
 fn read_shape(table: &Reader<'_, '_>) -> Option<Shape> {
-    let shape = Shape { name: table.string("name"), factor: table.number("factor")? };
+    let shape = Shape {
+        name: table.string("name"),
+        words: table.strings("words"),
+        factor: table.number("factor")?,
+    };
     table.string("source");
     table.finish();
     Some(shape)

@@ -176,7 +176,7 @@ pub(super) fn read_products(top: &Reader<'_, '_>) -> (Vec<Product>, Vec<Conflict
 /// Reads one `[[product]]`.
 fn read_product(table: &Reader<'_, '_>) -> Option<Product> {
     let id = table.text("id")?;
-    let form = one_of(table, "form", &[("liquid", Form::Liquid), ("dry", Form::Dry)]);
+    let form = read_form(table);
     let product = Product {
         place: id.place(),
         id: id.text,
@@ -212,6 +212,11 @@ fn read_product(table: &Reader<'_, '_>) -> Option<Product> {
     };
     table.finish();
     Some(product)
+}
+
+/// Whether it is poured or weighed.
+pub(super) fn read_form(table: &Reader<'_, '_>) -> Form {
+    one_of(table, "form", &[("liquid", Form::Liquid), ("dry", Form::Dry)])
 }
 
 /// Reads one `[[conflict]]`.

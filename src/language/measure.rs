@@ -238,11 +238,18 @@ impl Numbers<'_> {
         }
         let next_is_word = self.tokens.get(end).is_some_and(|t| t.kind == TokenKind::Word);
         match text {
+            "in" if self.volume_at(end) => false,
             "in" => end > start + 1 || !next_is_word || self.is(end, Role::AfterInch),
             "\"" | "'" | "s" | "horse" => false,
             "w" => self.tokens.sign(end) != Some('/'),
             _ => unit(id).dimension != Dimension::Plain,
         }
+    }
+
+    /// "Alkalinity 140 in 9000 gallons": what follows is how much water, not how many inches.
+    fn volume_at(&self, at: usize) -> bool {
+        let unit = self.read(at).map(|number| self.unit_after(number.end)).and_then(|u| u.unit);
+        unit.is_some_and(|id| crate::units::unit(id).dimension == Dimension::Volume)
     }
 
     fn nature(&self, at: usize, number: Number, read: UnitRead) -> Nature {

@@ -9,21 +9,67 @@ mod amount;
 mod balance;
 mod goal;
 mod hold;
+mod lasting;
+mod mix;
 mod pick;
 mod plan;
 mod reading;
 mod schedule;
 mod search;
+mod size;
 mod volume;
 
 pub use additions::{Addition, parse_addition};
 pub use amount::Amount;
 pub use plan::plan_dose;
+pub use size::{SizeSaid, size_said};
 pub use volume::parse_size;
 
 use crate::facts::{Fact, FactId};
 use crate::knowledge::Knowledge;
 use crate::units::System;
+
+/// What is wanted of a plan, beside the facts.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DoseWish {
+    /// Values to reach; with none of these and no changes, the ranges that apply.
+    pub to: Vec<(FactId, f64)>,
+    /// Changes to make, whatever the readings are now.
+    pub by: Vec<(FactId, f64)>,
+    /// Products to add; where there are any, nothing is planned and only the water after is predicted.
+    pub add: Vec<Addition>,
+    /// Products that come before others of their kind, and their strengths.
+    pub prefer: Vec<Preferred>,
+    /// The tests were strips: they tell less apart.
+    pub strips: bool,
+    /// The coldest that the water is expected to get, °C; the knowledge's if unknown.
+    pub coldest_c: Option<f64>,
+    /// Predict the water after so many days open to the air; closed if none.
+    pub days: Option<f64>,
+    /// Rain that fell or is to fall, mm, mixed in first.
+    pub rain_mm: Option<f64>,
+    /// A share of the water, 0 to 1, replaced first.
+    pub replace: Option<f64>,
+    /// Readings of the fill water.
+    pub fill: Vec<(FactId, f64)>,
+}
+
+/// A product that is to be used before others of its kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Preferred {
+    /// Its id.
+    pub product: String,
+    /// Its strength, per cent, age taken off; the usual one if none.
+    pub percent: Option<f64>,
+}
+
+impl DoseWish {
+    /// Whether readings are to go to, or by, what was said, rather than to their ranges.
+    #[must_use]
+    pub const fn aims(&self) -> bool {
+        !(self.to.is_empty() && self.by.is_empty())
+    }
+}
 
 /// What is asked of a plan.
 #[derive(Debug, Clone)]
@@ -32,16 +78,8 @@ pub struct DoseRequest<'a> {
     pub knowledge: &'a Knowledge,
     /// What is known of the pool and its water; supposed and doubted facts are passed over.
     pub facts: &'a [Fact],
-    /// Values to reach; empty for the ranges that apply.
-    pub to: Vec<(FactId, f64)>,
-    /// Products to add; where there are any, nothing is planned and only the water after is predicted.
-    pub add: Vec<Addition>,
-    /// The tests were strips: they tell less apart.
-    pub strips: bool,
-    /// The coldest that the water is expected to get, °C; the knowledge's if unknown.
-    pub coldest_c: Option<f64>,
-    /// Predict the water after so many days open to the air; closed if none.
-    pub days: Option<f64>,
+    /// What is wanted.
+    pub wish: DoseWish,
     /// Units of the amounts.
     pub system: System,
 }
@@ -64,6 +102,10 @@ pub struct DoseStep {
     pub product: String,
     /// The product's name.
     pub name: String,
+    /// Which portion of the product it is, from 1.
+    pub portion: u32,
+    /// Portions of the product in all.
+    pub portions: u32,
     /// Its strength, such as `31.45 %`.
     pub strength: String,
     /// How much.
@@ -114,6 +156,8 @@ pub struct Replacement {
 pub struct DosePlan {
     /// The water before.
     pub before: Vec<DoseReading>,
+    /// The water once rain or fill water has mixed in, before anything is added.
+    pub mixed: Vec<DoseReading>,
     /// What to add, in order.
     pub steps: Vec<DoseStep>,
     /// The water after.
@@ -128,6 +172,8 @@ pub struct DosePlan {
     pub cites: Vec<String>,
     /// What has to be known first, or does not add up.
     pub questions: Vec<DoseNeed>,
+    /// What else is worth knowing: how long a dose lasts.
+    pub remarks: Vec<String>,
     /// What was taken for granted.
     pub assumed: Vec<String>,
     /// The pool's volume, L; without one, amounts are for `each_l`.

@@ -5,7 +5,7 @@ use crate::logbook::Added;
 use crate::plan::parse_addition;
 
 /// An addition names its product within so many words.
-const MOST_WORDS: usize = 9;
+pub(super) const MOST_WORDS: usize = 9;
 
 /// The additions of a message, in order. Questions ("what did I add?") and wishes state none.
 #[must_use]
@@ -50,17 +50,21 @@ fn parts(sentence: &str) -> Vec<String> {
     plain.split(',').map(|part| part.trim().trim_end_matches('.').to_owned()).collect()
 }
 
-/// The longest beginning of a part that names an amount and a product.
-fn addition(part: &str, knowledge: &Knowledge) -> Option<Added> {
-    let spelled = part
-        .strip_prefix("a ")
+/// "a quart", "half a pound" with their numbers written out.
+pub(super) fn spelled(part: &str) -> String {
+    part.strip_prefix("a ")
         .or_else(|| part.strip_prefix("an "))
         .or_else(|| part.strip_prefix("one "))
         .map(|rest| {
             rest.strip_prefix("half ").map_or(format!("1 {rest}"), |rest| format!("0.5 {rest}"))
         })
         .or_else(|| part.strip_prefix("half a ").map(|rest| format!("0.5 {rest}")))
-        .unwrap_or_else(|| part.to_owned());
+        .unwrap_or_else(|| part.to_owned())
+}
+
+/// The longest beginning of a part that names an amount and a product.
+pub(super) fn addition(part: &str, knowledge: &Knowledge) -> Option<Added> {
+    let spelled = spelled(part);
     let words: Vec<&str> = spelled.split_whitespace().take(MOST_WORDS).collect();
     let read = |n: usize| parse_addition(&words.get(..n)?.join(" "), knowledge).ok();
     let one = (2..=words.len()).rev().find_map(read)?;

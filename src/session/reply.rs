@@ -5,8 +5,7 @@ use super::passages;
 use super::turn::{Session, asks};
 use super::words::action_meant;
 use crate::advice::{
-    Advised, Answer, AnswerQuestion, Difference, compose, differences, explain_action, explain_not,
-    explain_rule,
+    Advised, Answer, Difference, compose, differences, explain_action, explain_not, explain_rule,
 };
 use crate::clock::Moment;
 use crate::engine::State;
@@ -166,28 +165,6 @@ pub(super) fn to_asks(
         ));
     }
     answer.passages = found;
-}
-
-/// How much of what, and what an addition would do; the plan's own question comes before others.
-pub(super) fn to_dose(
-    session: &Session<'_>,
-    message: &str,
-    reading: &Reading,
-    answer: &mut Answer,
-) {
-    if let Some(told) = session.dose_reply(message, reading) {
-        answer.replies.retain(|reply| reply.heading != "notes");
-        answer.replies.push(told);
-    }
-    let Some(fact) = session.dose_question(message, reading) else { return };
-    if let Some(def) = session.base.knowledge().vocabulary.get(fact) {
-        answer.questions = vec![AnswerQuestion {
-            fact,
-            name: def.name.clone(),
-            text: def.ask.clone(),
-            why: def.why.clone(),
-        }];
-    }
 }
 
 /// What a value should be, by surface, with who says so.

@@ -3,8 +3,11 @@
 use super::base::{Base, Settings};
 use super::book::Book;
 use super::conversation::Conversation;
+use super::dose::blanked;
+use super::one_voice::to_dose;
 use super::passages;
 use super::reply;
+use super::wish::without_fill_water;
 use super::words::{Said, said};
 use crate::advice::{Advised, Answer, AnswerQuestion, Unread, compose};
 use crate::clock::Moment;
@@ -12,6 +15,7 @@ use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::AskKind;
 use crate::language::{Reading, ReadingContext, read};
+use crate::plan::size_said;
 use crate::problem::{Code, Problem};
 
 /// A conversation.
@@ -116,7 +120,7 @@ impl<'b> Session<'b> {
 
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let stale = self.talk.begin(at);
-        let mut reading = self.read(message, at);
+        let (mut reading, wanted) = self.read_wish(message, at);
         self.done_now(message, &mut reading.facts);
         let which = self.take_pool(reading.pool.clone());
         let old = self.open_history(at);
@@ -142,15 +146,14 @@ impl<'b> Session<'b> {
         self.talk.asked = None;
         answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
         reply::to_asks(self, message, &reading, &mut answer);
-        reply::to_dose(self, message, &reading, &mut answer);
+        to_dose(self, &wanted, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
         self.hold(message, &reading.facts, at, &mut answer);
-        let used = self.dose_words(message, &reading);
         answer.unread = reading
             .unread
             .into_iter()
-            .filter(|unread| !used.iter().any(|word| word == unread.text.trim()))
+            .filter(|unread| !wanted.has_read(unread.span))
             .filter(|unread| !all_of(&unread.text, &asked_by))
             .map(|u| Unread { text: u.text, span: u.span })
             .collect();
@@ -181,7 +184,28 @@ impl<'b> Session<'b> {
         }
     }
 
+    /// Reads a message: what it says of fill water apart, and a pool's size as its volume.
     pub(super) fn read(&self, message: &str, at: Moment) -> Reading {
+        let knowledge = self.base.knowledge();
+        let size = size_said(message, &knowledge.dosing, self.settings.units);
+        let sized = size.as_ref().and_then(|size| blanked(message, size.span));
+        let text = sized.as_deref().unwrap_or(message);
+        let rest = without_fill_water(text, knowledge);
+        let mut reading = self.read_words(rest.as_ref().map_or(text, |(rest, _)| rest), at);
+        let volume = knowledge.vocabulary.find("pool.volume");
+        let open = volume.filter(|id| reading.facts.iter().all(|fact| fact.id != *id));
+        if let (Some(volume), Some(size)) = (open, size) {
+            let given = size.span.of(message).to_owned();
+            let value = Value::Number(size.litres);
+            let fact = Fact::stated(volume, value, given, Origin::Message);
+            reading.facts.push(Fact { span: Some(size.span), ..fact });
+            reading.unread.retain(|unread| knowledge.dosing.shape(&unread.text).is_none());
+        }
+        reading
+    }
+
+    /// Reads words as they stand.
+    pub(super) fn read_words(&self, message: &str, at: Moment) -> Reading {
         let context = ReadingContext {
             system: self.settings.units,
             pools: self.settings.pools.as_ref(),

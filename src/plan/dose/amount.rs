@@ -1,13 +1,11 @@
 //! Amounts of products: from moles to what a cup, a jug or a kitchen scale can measure, and back.
 
 use crate::chemistry::{CHLORINE_MG_PER_MOL, Substance};
-use crate::knowledge::{Form, Product, Strength, StrengthIs};
-use crate::units::{System, trim_number};
+use crate::knowledge::{Dosing, Form, Product, Strength, StrengthIs};
+use crate::units::{System, convert, find_unit, trim_number};
 
-/// mL in a US fluid ounce, fluid ounces in a gallon, g in an ounce, ounces in a pound (NIST SP 811).
-const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
+/// Fluid ounces in a US gallon, ounces in a pound (NIST SP 811).
 const FL_OZ_PER_GAL: f64 = 128.0;
-const G_PER_OZ: f64 = 28.349_523_125;
 const OZ_PER_LB: f64 = 16.0;
 
 /// An amount of a product.
@@ -40,29 +38,20 @@ pub(super) fn per_mole(product: &Product, strength: Strength) -> Option<f64> {
 }
 
 /// Rounds an amount (L or kg) to what can be measured; never to nothing.
-pub(super) fn measurable(amount: f64, form: Form, system: System) -> Amount {
-    let (unit, steps): (f64, &[(f64, f64)]) = match (form, system) {
-        // Below the first figure, in steps of the second; both in the unit.
-        (Form::Liquid, System::Us) => (
-            ML_PER_FL_OZ / 1e3,
-            &[(8.0, 0.5), (32.0, 1.0), (FL_OZ_PER_GAL, 4.0), (f64::INFINITY, 16.0)],
-        ),
-        (Form::Dry, System::Us) => {
-            (G_PER_OZ / 1e3, &[(4.0, 0.25), (16.0, 0.5), (160.0, 1.0), (f64::INFINITY, 4.0)])
-        }
-        (_, System::Si) => (1e-3, &[(50.0, 5.0), (1e3, 10.0), (1e4, 50.0), (f64::INFINITY, 500.0)]),
+pub(super) fn measurable(amount: f64, form: Form, system: System, dosing: &Dosing) -> Amount {
+    let large = match form {
+        Form::Liquid => "L",
+        Form::Dry => "kg",
     };
-    let many = amount / unit;
-    let step = steps.iter().find(|(below, _)| many < *below).map_or(1.0, |(_, step)| *step);
+    let measure = dosing.measure(form, system == System::Us);
+    let each = measure
+        .zip(find_unit(large))
+        .and_then(|(measure, large)| convert(1.0, measure.unit, large))
+        .unwrap_or(1e-3);
+    let many = amount / each;
+    let step = measure.map_or(1.0, |measure| measure.step(many)).max(1e-3);
     let rounded = ((many / step).round() * step).max(step);
-    Amount {
-        value: rounded * unit,
-        unit: match form {
-            Form::Liquid => "L",
-            Form::Dry => "kg",
-        },
-        given: spoken(rounded, form, system),
-    }
+    Amount { value: rounded * each, unit: large, given: spoken(rounded, form, system) }
 }
 
 /// The amount as somebody gave it, in words of its own units.
@@ -109,6 +98,9 @@ mod tests {
 
     #[test]
     fn amounts_are_what_a_cup_or_a_scale_can_measure() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
+        let texts = crate::knowledge::read_folder(&folder).unwrap();
+        let dosing = crate::knowledge::Knowledge::load(&texts).value.dosing;
         for (amount, form, system, given) in [
             (0.620, Form::Liquid, System::Us, "21 fl oz"),
             (0.003, Form::Liquid, System::Us, "0.5 fl oz"),
@@ -121,7 +113,7 @@ mod tests {
             (1.262, Form::Liquid, System::Si, "1.25 L"),
             (1.337, Form::Dry, System::Si, "1.35 kg"),
         ] {
-            assert_eq!(measurable(amount, form, system).given, given, "{amount}");
+            assert_eq!(measurable(amount, form, system, &dosing).given, given, "{amount}");
         }
     }
 }

@@ -9,17 +9,7 @@ use super::search::{Problem as Search, solve};
 use crate::chemistry::{
     CALCIUM_CARBONATE_MG_PER_EQ, CALCIUM_CARBONATE_MG_PER_MOL, Composition, Substance, water_after,
 };
-
-/// How hard the index pulls, against one notch of a reading: by 0.1.
-const INDEX_PULL: f64 = 1.5;
-/// How hard a reading that is right is kept in its range.
-const KEEP_PULL: f64 = 10.0;
-/// How hard a value that was asked for pulls.
-const ASKED_PULL: f64 = 30.0;
-/// What a notch of change costs.
-const PRICE: f64 = 0.03;
-/// How much dearer a notch by soda ash is.
-const SODA_ASH_DEARER: f64 = 4.0;
+use crate::knowledge::SearchWeights;
 
 /// The search for acid, carbonate and calcium.
 pub(super) struct Balance<'g> {
@@ -31,18 +21,19 @@ pub(super) struct Balance<'g> {
     band: Option<Band>,
     calcium: bool,
     asked: bool,
+    weights: &'g SearchWeights,
 }
 
 impl<'g> Balance<'g> {
     pub fn new(
-        request: &DoseRequest<'_>,
+        request: &DoseRequest<'g>,
         tested: &Tested,
         start: &Now,
         outlook: Outlook,
         goals: &'g [Goal],
         base: Composition,
     ) -> Self {
-        let asked = !request.to.is_empty();
+        let asked = request.wish.aims();
         let calcium = tested.knows("water.calcium_hardness");
         let indexed = calcium && !asked && outlook.index.is_finite();
         Self {
@@ -54,6 +45,7 @@ impl<'g> Balance<'g> {
             band: indexed.then(|| band(request, outlook.index, outlook.index_cold)),
             calcium,
             asked,
+            weights: &request.knowledge.dosing.search,
         }
     }
 
@@ -133,28 +125,38 @@ impl<'g> Balance<'g> {
         let near = (self.start.ph, self.start.ph_cold);
         let ph = Outlook::of(&with, self.temperature_c, self.coldest_c, near)
             .map_or(0.0, |outlook| outlook.ph - self.start.ph);
+        let weights = self.weights;
         let finer = if self.asked { 0.1 } else { 1.0 };
-        alkalinity.abs() > 10.0 * finer || calcium.abs() > 20.0 * finer || ph.abs() > 0.1 * finer
+        alkalinity.abs() > weights.worth_alkalinity * finer
+            || calcium.abs() > weights.worth_calcium * finer
+            || ph.abs() > weights.worth_ph * finer
     }
 
     fn amounts(&self, candidates: &[Picked<'_>]) -> Vec<f64> {
-        // One notch: 30 mg/L of alkalinity are 0.6 meq, 75 mg/L of hardness 0.75 mmol.
+        let weights = self.weights;
+        let alkalinity = weights.alkalinity_notch / CALCIUM_CARBONATE_MG_PER_EQ * 1e3;
+        let calcium = weights.calcium_notch / CALCIUM_CARBONATE_MG_PER_MOL * 1e3;
         let nudge: Vec<f64> = candidates
             .iter()
             .map(|picked| {
                 if picked.effect.calcium > 0.0 {
-                    0.75
+                    calcium
                 } else {
-                    0.6 / picked.effect.alkalinity.abs()
+                    alkalinity / picked.effect.alkalinity.abs()
                 }
             })
             .collect();
         // Soda ash drags pH along: where alkalinity alone is wanted, bicarbonate is the smaller change.
         let dear = |picked: &Picked<'_>| {
-            if picked.substance == Substance::SodiumCarbonate { SODA_ASH_DEARER } else { 1.0 }
+            if picked.substance == Substance::SodiumCarbonate {
+                weights.soda_ash_dearer
+            } else {
+                1.0
+            }
         };
         let priced = candidates.iter().zip(&nudge);
-        let price: Vec<f64> = priced.map(|(picked, notch)| dear(picked) * PRICE / notch).collect();
+        let price: Vec<f64> =
+            priced.map(|(picked, notch)| dear(picked) * weights.price / notch).collect();
         let mut residuals = |mmol: &[f64]| self.residuals(candidates, mmol);
         let start = vec![0.0; candidates.len()];
         solve(Search { nudge: &nudge, price: &price, residuals: &mut residuals }, &start)
@@ -179,25 +181,26 @@ impl<'g> Balance<'g> {
                     "water.calcium_hardness" => totals.calcium * CALCIUM_CARBONATE_MG_PER_MOL,
                     _ => return 0.0,
                 };
-                pull(goal, value)
+                pull(goal, value, self.weights)
             })
             .collect();
         if let Some(band) = self.band {
-            all.push((band.low - outlook.index_cold).max(0.0) / 0.1 * INDEX_PULL);
-            all.push((outlook.index - band.high).max(0.0) / 0.1 * INDEX_PULL);
+            all.push((band.low - outlook.index_cold).max(0.0) / 0.1 * self.weights.index_pull);
+            all.push((outlook.index - band.high).max(0.0) / 0.1 * self.weights.index_pull);
         }
         all
     }
 }
 
 /// How hard a reading pulls: to its aim if it has one, else back into its range.
-fn pull(goal: &Goal, value: f64) -> f64 {
+fn pull(goal: &Goal, value: f64, weights: &SearchWeights) -> f64 {
     let notches = |off: f64| off / goal.scale;
     match goal.aim {
-        Some(aim) if goal.asked => ASKED_PULL * notches(value - aim),
+        Some(aim) if goal.asked => weights.asked_pull * notches(value - aim),
         Some(aim) => notches(value - aim),
         None => {
-            KEEP_PULL * (notches(value - goal.high).max(0.0) - notches(goal.low - value).max(0.0))
+            weights.keep_pull
+                * (notches(value - goal.high).max(0.0) - notches(goal.low - value).max(0.0))
         }
     }
 }

@@ -39,7 +39,7 @@ pub(super) fn goals(request: &DoseRequest<'_>, tested: &Tested) -> (Vec<Goal>, V
     let mut held = Vec::new();
     let goals = READINGS
         .into_iter()
-        .filter(|name| tested.knows(name))
+        .filter(|name| tested.knows(name) || changed(request, name))
         .filter_map(|name| goal(request, tested, name, &mut held))
         .collect();
     (goals, held)
@@ -53,7 +53,7 @@ fn goal(
 ) -> Option<Goal> {
     let fact = request.knowledge.vocabulary.find(name)?;
     let resolution = request.knowledge.dosing.resolution(fact);
-    let error = resolution.map_or(0.0, |r| if request.strips { r.strips } else { r.drops });
+    let error = resolution.map_or(0.0, |r| if request.wish.strips { r.strips } else { r.drops });
     let scale = resolution.map_or(1.0, |r| r.scale);
     let blank = Goal {
         name,
@@ -66,10 +66,15 @@ fn goal(
         resolution: error,
         asked: false,
     };
-    if !request.to.is_empty() {
-        let wanted = request.to.iter().find(|(id, _)| *id == fact)?.1;
+    if request.wish.aims() {
+        let of = |list: &[(FactId, f64)]| list.iter().find(|(id, _)| *id == fact).map(|(_, v)| *v);
+        let by = || of(&request.wish.by).map(|by| tested.value(name) + by);
+        let wanted = of(&request.wish.to).or_else(by)?;
         let aim = Some(wanted);
         return Some(Goal { low: wanted, high: wanted, aim, asked: true, ..blank });
+    }
+    if name == "water.free_chlorine" && bromine(request) {
+        return None;
     }
     if name == "water.borate" || (name == "water.salt" && !salt_cell(request)) {
         return None;
@@ -90,7 +95,7 @@ fn goal(
     let middle = || range.aim.unwrap_or_else(|| 0.5 * (low.max(0.0) + high.min(1e6)));
     let mut aim = (off > error + 1e-9).then(middle);
     if name == "water.free_chlorine" {
-        aim = chlorine_aim(request, tested, value, aim);
+        aim = chlorine_aim(request, tested, (value, high), aim);
     }
     // What is left alone for the test's error must not be pulled back by the way.
     let (low, high) = if aim.is_none() { (low.min(value), high.max(value)) } else { (low, high) };
@@ -101,7 +106,7 @@ fn goal(
 fn chlorine_aim(
     request: &DoseRequest<'_>,
     tested: &Tested,
-    value: f64,
+    (value, high): (f64, f64),
     aim: Option<f64>,
 ) -> Option<f64> {
     let dosing = &request.knowledge.dosing;
@@ -109,7 +114,24 @@ fn chlorine_aim(
     if warm && value < dosing.warm_chlorine {
         return Some(dosing.warm_chlorine);
     }
-    aim
+    // By its own log it may need more to last.
+    let least = super::lasting::lasting(request).filter(|least| value < *least);
+    match (aim, least) {
+        (Some(aim), Some(least)) => Some(aim.max(least.min(high))),
+        _ => aim,
+    }
+}
+
+/// Whether a change of a reading was asked for, whatever it is now.
+fn changed(request: &DoseRequest<'_>, name: &str) -> bool {
+    let id = request.knowledge.vocabulary.find(name);
+    request.wish.by.iter().any(|(fact, _)| Some(*fact) == id)
+}
+
+/// Whether the pool is kept by bromine.
+pub(super) fn bromine(request: &DoseRequest<'_>) -> bool {
+    choice(request, "sanitizer.method") == Some("bromine")
+        || number(request, "water.bromine").is_some()
 }
 
 fn salt_cell(request: &DoseRequest<'_>) -> bool {
@@ -145,7 +167,7 @@ pub(super) fn band(request: &DoseRequest<'_>, now: f64, cold: f64) -> Band {
 
 /// The coldest that the water is expected to get, °C: no warmer than it is.
 pub(super) fn coldest(request: &DoseRequest<'_>, now_c: f64) -> f64 {
-    let said = request.coldest_c.unwrap_or(request.knowledge.dosing.coldest_c);
+    let said = request.wish.coldest_c.unwrap_or(request.knowledge.dosing.coldest_c);
     said.max(0.0).min(now_c)
 }
 

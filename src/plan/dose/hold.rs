@@ -1,7 +1,8 @@
 //! What a plan holds back, and the water that has to be replaced.
 
-use super::goal::{Goal, breakpoint};
-use super::pick::{Picked, of_family};
+use super::goal::{Goal, breakpoint, bromine};
+use super::mix::of_fill;
+use super::pick::{Picked, of_family, preferred};
 use super::reading::{Tested, of_water};
 use super::{DoseRequest, HeldBack, Replacement};
 use crate::chemistry::{Water, replaced_share};
@@ -41,7 +42,7 @@ pub(super) fn replacements(
         if now <= wanted + goal.resolution {
             return None;
         }
-        let share = replaced_share(now, wanted, 0.0)?;
+        let share = replaced_share(now, wanted, of_fill(request, name))?;
         Some(replacement(request, tested, name, share))
     });
     too_high.collect()
@@ -62,6 +63,7 @@ fn replacement(request: &DoseRequest<'_>, tested: &Tested, name: &str, share: f6
         ("title", title(request, name)),
         ("share", &trim_number((share * 100.0).ceil(), 0)),
         ("volume", &volume),
+        ("fill", &shown(request, name, of_fill(request, name))),
         ("most", &trim_number(dosing.replace_at_once_percent, 0)),
     ];
     Replacement { fact: name.to_owned(), share, litres, text: dosing.say("replace", &fill) }
@@ -84,6 +86,10 @@ pub(super) fn chlorine(
     let mut hold = |product: &str, why: String| {
         held.push(HeldBack { product: product.to_owned(), why });
     };
+    if bromine(request) {
+        hold("water.bromine", dosing.say("bromine", &[]));
+        return held;
+    }
     if tested.chlorine_in_doubt {
         hold("water.free_chlorine", dosing.say("chlorine_doubt", &[]));
     }
@@ -101,6 +107,24 @@ pub(super) fn chlorine(
         hold("water.combined_chlorine", why);
     }
     held
+}
+
+/// Products that were asked for by name and that the plan does not use.
+pub(super) fn not_used(
+    request: &DoseRequest<'_>,
+    used: &[super::DoseStep],
+    held: &[HeldBack],
+) -> Vec<HeldBack> {
+    let dosing = &request.knowledge.dosing;
+    let unused = request.knowledge.products.iter().filter(|product| {
+        preferred(request, &product.id).is_some()
+            && used.iter().all(|step| step.product != product.id)
+            && held.iter().all(|held| held.product != product.id)
+    });
+    let key = if used.is_empty() { "none_needed" } else { "other_instead" };
+    unused
+        .map(|product| HeldBack { product: product.id.clone(), why: dosing.say(key, &[]) })
+        .collect()
 }
 
 /// Readings that the plan leaves out of range, and why.

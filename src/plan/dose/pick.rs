@@ -2,7 +2,7 @@
 
 use super::goal::{Goal, choice};
 use super::reading::Tested;
-use super::{DoseRequest, HeldBack};
+use super::{DoseRequest, HeldBack, Preferred};
 use crate::chemistry::{Effect, Substance};
 use crate::knowledge::{FactDef, Product, Strength, Use};
 
@@ -24,11 +24,24 @@ impl<'a> Picked<'a> {
     }
 }
 
+/// The strength in which a product was asked for by name; `None` if it was not.
+pub(super) fn preferred<'w>(request: &'w DoseRequest<'_>, id: &str) -> Option<&'w Preferred> {
+    request.wish.prefer.iter().find(|preferred| preferred.product == id)
+}
+
 /// Everything that plans may use and that is on the van; all of it while nobody said what is.
 pub(super) fn available<'a>(request: &DoseRequest<'a>) -> Vec<Picked<'a>> {
     let products = request.knowledge.products.iter();
     let usable = products.filter(|p| p.use_in == Use::Plan && on_hand(request, p));
-    usable.filter_map(Picked::of).collect()
+    let mut all: Vec<Picked<'a>> = usable.filter_map(Picked::of).collect();
+    for picked in &mut all {
+        if let Some(percent) = preferred(request, &picked.product.id).and_then(|p| p.percent) {
+            picked.strength = picked.product.strength(percent);
+        }
+    }
+    // What was asked for by name comes first; else the order of the file.
+    all.sort_by_key(|picked| preferred(request, &picked.product.id).is_none());
+    all
 }
 
 /// Whether a product is on the van, as far as anybody said.
@@ -66,7 +79,10 @@ pub(super) fn chlorine<'a>(
     // A stable sort: equal drawbacks stay in the order of the file.
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
     let Some((_, best)) = ranked.first().copied() else { return (None, Vec::new()) };
-    let others = ranked.iter().skip(1).filter(|_| said);
+    let others = ranked
+        .iter()
+        .skip(1)
+        .filter(|(_, picked)| said || preferred(request, &picked.product.id).is_some());
     let held = others
         .map(|(_, picked)| HeldBack {
             product: picked.product.id.clone(),
@@ -89,6 +105,7 @@ fn full(goals: &[Goal], tested: &Tested, name: &str) -> bool {
 /// Trichlor, which only comes as tablets, in water where tablets hardly dissolve.
 fn too_slow(request: &DoseRequest<'_>, picked: &Picked<'_>, tested: &Tested) -> bool {
     picked.substance == Substance::Trichlor
+        && super::reading::said(request, "water.temperature")
         && tested.water.temperature_c < request.knowledge.dosing.warm_from_c
 }
 
@@ -107,6 +124,9 @@ fn drawback(
     let stabilizes = picked.effect.cyanurate > 0.0;
     let hardens = picked.effect.calcium > 0.0;
     let mut sum = if picked.product.id == usual { 0.0 } else { 1.0 };
+    if preferred(request, &picked.product.id).is_some() {
+        sum -= 1.5;
+    }
     if stabilizes && full(goals, tested, "water.cyanuric_acid") {
         sum += 4.0;
     }

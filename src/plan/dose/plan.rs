@@ -2,13 +2,16 @@
 
 use super::balance::Balance;
 use super::goal::{Goal, breakpoint, coldest, goals};
+use super::lasting::say_lasting;
+use super::mix::mix;
 use super::pick::{Picked, available, chlorine, of_family, of_substance};
 use super::reading::{Tested, tested};
 use super::schedule::{Dose, Now, portions, steps};
-use super::{DosePlan, DoseRequest, HeldBack, additions, hold};
+use super::{DosePlan, DoseRequest, HeldBack, additions, hold, pick};
 use crate::chemistry::{
-    BORON_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_MOL, CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL,
-    SODIUM_CHLORIDE_MG_PER_MOL, Substance, share_lost_after, water_after, with_carbon_dioxide_lost,
+    BORON_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ, CALCIUM_CARBONATE_MG_PER_MOL,
+    CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL, SODIUM_CHLORIDE_MG_PER_MOL, Substance,
+    share_lost_after, water_after, with_carbon_dioxide_lost,
 };
 use crate::problem::Problem;
 use crate::units::{System, find_unit, show, trim_number};
@@ -18,17 +21,23 @@ use crate::units::{System, find_unit, show, trim_number};
 /// # Errors
 /// Every number that cannot be, with its bounds.
 pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
-    let tested = tested(request)?;
+    let first = tested(request)?;
+    let stirred = mix(request, &first);
     let dosing = &request.knowledge.dosing;
     let each_l = match request.system {
         System::Us => dosing.each_us_l,
         System::Si => dosing.each_si_l,
     };
+    let cold = coldest(request, first.water.temperature_c);
+    let shown = |tested: &Tested| Now::before(tested, cold).shown(&tested.given);
+    let (before, mixed) = (shown(&first), stirred.as_ref().map(shown).unwrap_or_default());
+    let tested = stirred.unwrap_or(first);
     let litres = tested.volume_l.unwrap_or(each_l);
-    let start = Now::before(&tested, coldest(request, tested.water.temperature_c));
+    let start = Now::before(&tested, cold);
     let mut names = tested.given.clone();
     let mut plan = DosePlan {
-        before: start.shown(&names),
+        before,
+        mixed,
         questions: tested.questions.clone(),
         assumed: tested.assumed.clone(),
         volume_l: tested.volume_l,
@@ -36,7 +45,7 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
         retest_h: dosing.retest_h,
         ..DosePlan::default()
     };
-    let parts = if request.add.is_empty() {
+    let parts = if request.wish.add.is_empty() {
         let (doses, held) = doses(request, &tested, &start, &mut plan);
         plan.held_back = held;
         let (parts, left) = portions(request, &start, doses, litres);
@@ -46,15 +55,16 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
         }
         parts
     } else {
-        additions::portions(&request.add, request.knowledge, litres)
+        additions::portions(&request.wish.add, request.knowledge, litres)
     };
     let (steps, mut after) = steps(request, &start, &parts, &mut names);
     plan.steps = steps;
-    if let Some(days) = request.days {
+    if let Some(days) = request.wish.days {
         after = aired(request, &after, days);
     }
     plan.after = after.shown(&names);
-    if request.add.is_empty() {
+    if request.wish.add.is_empty() {
+        plan.held_back.extend(hold::not_used(request, &plan.steps, &plan.held_back));
         let (goals, _) = goals(request, &tested);
         let reachable = tested.composition.is_some();
         if reachable {
@@ -62,6 +72,7 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
             plan.held_back.extend(hold::not_reached(request, &after.water(), &goals, &all));
         }
     }
+    say_lasting(request, &mut plan, &tested);
     say(request, &mut plan, &tested);
     Ok(plan)
 }
@@ -96,7 +107,10 @@ fn doses<'a>(
             let balance = Balance::new(request, tested, start, outlook, &goals, base);
             doses.extend(balance.doses(&all));
         }
-        None => doses.extend(calcium_alone(tested, &goals, &all)),
+        None => {
+            doses.extend(calcium_alone(tested, &goals, &all));
+            doses.extend(alkalinity_alone(tested, &goals, &all));
+        }
     }
     (doses, held)
 }
@@ -126,9 +140,14 @@ fn linear<'a>(
             held.push(HeldBack { product: "cyanuric-acid".to_owned(), why });
             continue;
         }
-        match of_substance(all, substance) {
+        // Borax too brings boron, four to the mole; it is taken where it was asked for by name.
+        let borax = of_substance(all, Substance::SodiumTetraborate)
+            .filter(|picked| pick::preferred(request, &picked.product.id).is_some());
+        let mover = borax.filter(|_| name == "water.borate");
+        match mover.or_else(|| of_substance(all, substance)) {
             Some(picked) => {
-                doses.push(Dose { picked, mol_per_kg: (aim - tested.value(name)) / mg_per_mol });
+                let each = mg_per_mol * picked.effect.boron.max(1.0);
+                doses.push(Dose { picked, mol_per_kg: (aim - tested.value(name)) / each });
             }
             None => held.push(HeldBack {
                 product: substance.name().to_owned(),
@@ -185,6 +204,20 @@ fn calcium_alone<'a>(tested: &Tested, goals: &[Goal], all: &[Picked<'a>]) -> Opt
     (short > 0.0).then_some(Dose { picked, mol_per_kg: short / CALCIUM_CARBONATE_MG_PER_MOL })
 }
 
+/// A change of alkalinity that was asked for where pH or alkalinity is unknown: bicarbonate up, acid down.
+fn alkalinity_alone<'a>(tested: &Tested, goals: &[Goal], all: &[Picked<'a>]) -> Option<Dose<'a>> {
+    let goal = goals.iter().find(|goal| goal.name == "water.total_alkalinity" && goal.asked)?;
+    let by = goal.aim? - tested.value(goal.name);
+    let picked = if by > 0.0 {
+        of_substance(all, Substance::SodiumBicarbonate)
+    } else {
+        of_family(all, "acid")
+    }?;
+    let eq = by / CALCIUM_CARBONATE_MG_PER_EQ;
+    let mol_per_kg = eq / picked.effect.alkalinity;
+    (mol_per_kg > 0.0).then_some(Dose { picked, mol_per_kg })
+}
+
 /// Cautions, sections and what else has to be said.
 fn say(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested) {
     let dosing = &request.knowledge.dosing;
@@ -213,7 +246,7 @@ fn say(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested) {
         let fill = [("volume", volume.as_deref().unwrap_or(""))];
         plan.assumed.push(dosing.say("no_volume", &fill));
     }
-    plan.assumed.push(match request.days {
+    plan.assumed.push(match request.wish.days {
         Some(days) => {
             let half = dosing.carbon_dioxide_half_life_d;
             let share = trim_number(share_lost_after(days, half) * 100.0, 0);

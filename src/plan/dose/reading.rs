@@ -17,8 +17,8 @@ pub(super) const READINGS: [&str; 7] = [
     "water.borate",
 ];
 
-/// How far free and combined chlorine may miss the total, mg/L, before it is asked about.
-const CHLORINE_SLACK: f64 = 0.3;
+/// A pH that stands where none is known.
+const NEUTRAL_PH: f64 = 7.5;
 
 /// The water before, as far as it is known.
 #[derive(Debug, Clone)]
@@ -97,7 +97,8 @@ pub(super) fn tested(request: &DoseRequest<'_>) -> Result<Tested, Vec<Problem>> 
     };
     let water = Water {
         temperature_c: value("water.temperature"),
-        ph: value("water.ph"),
+        // Where it is unknown nothing rests on it; the totals that are known still have to be water.
+        ph: number(request, "water.ph").unwrap_or(NEUTRAL_PH),
         total_alkalinity: value("water.total_alkalinity"),
         calcium_hardness: value("water.calcium_hardness"),
         cyanuric_acid: value("water.cyanuric_acid"),
@@ -137,7 +138,7 @@ fn refuse_impossible(request: &DoseRequest<'_>) -> Result<(), Vec<Problem>> {
     let words = &request.knowledge.vocabulary;
     let looked_at = |name: &str| name.starts_with("water.") || name == "pool.volume";
     let mut problems = Vec::new();
-    let wanted = request.to.iter().map(|(id, value)| (*id, *value));
+    let wanted = request.wish.to.iter().map(|(id, value)| (*id, *value));
     let stated = request.facts.iter().filter(|fact| !fact.supposed && fact.doubt.is_none());
     let numbers = stated.filter_map(|fact| Some((fact.id, fact.value.number()?)));
     for (id, value) in numbers.chain(wanted) {
@@ -167,12 +168,27 @@ pub(super) fn asked(request: &DoseRequest<'_>, name: &str) -> DoseNeed {
     }
 }
 
-/// pH and alkalinity decide everything; calcium and temperature decide the index.
+/// pH and alkalinity decide everything; calcium and temperature decide the index; a value to reach needs to
+/// know from where.
 fn missing(request: &DoseRequest<'_>, given: &[&str]) -> Vec<DoseNeed> {
     let known = |name: &str| given.contains(&name) || number(request, name).is_some();
-    ["water.ph", "water.total_alkalinity", "water.temperature", "water.calcium_hardness"]
+    let words = &request.knowledge.vocabulary;
+    let wants = |list: &[(crate::facts::FactId, f64)], name: &str| {
+        list.iter().any(|(fact, _)| words.name(*fact) == name)
+    };
+    let balance = ["water.ph", "water.total_alkalinity"];
+    let of_balance = |name: &&str| {
+        balance.contains(name) || *name == "water.temperature" || *name == "water.calcium_hardness"
+    };
+    // Chlorine, calcium, stabilizer and salt go by the volume alone, once it is said where from and where to.
+    let alone = request.wish.aims()
+        && balance.iter().all(|name| !wants(&request.wish.to, name))
+        && !wants(&request.wish.by, "water.ph");
+    READINGS
         .iter()
+        .chain(&["water.temperature"])
         .filter(|name| !known(name))
+        .filter(|name| wants(&request.wish.to, name) || (of_balance(name) && !alone))
         .map(|name| asked(request, name))
         .collect()
 }
@@ -184,15 +200,16 @@ fn chlorine_doubts(request: &DoseRequest<'_>, questions: &mut Vec<DoseNeed>) -> 
     let combined = number(request, "water.combined_chlorine");
     let (Some(free), Some(total)) = (free, total) else { return false };
     let said = |n: f64| trim_number(n, 1);
+    let slack = request.knowledge.dosing.chlorine_slack;
     let text = match combined {
-        Some(combined) if (total - free - combined).abs() > CHLORINE_SLACK => format!(
+        Some(combined) if (total - free - combined).abs() > slack => format!(
             "Free {} and combined {} make {}, but total reads {}. Which one is wrong?",
             said(free),
             said(combined),
             said(free + combined),
             said(total)
         ),
-        _ if free > total + CHLORINE_SLACK => format!(
+        _ if free > total + slack => format!(
             "Free chlorine {} is more than total {}, which cannot be. Would you test both again?",
             said(free),
             said(total)

@@ -8,9 +8,6 @@ use crate::chemistry::{Composition, Substance, Water, water_after};
 use crate::knowledge::Product;
 use crate::units::trim_number;
 
-/// Portions of one product that a plan lists; more waits for a new test.
-const MOST_PORTIONS: u32 = 5;
-
 /// So much of a product for the whole plan.
 #[derive(Debug, Clone)]
 pub(super) struct Dose<'a> {
@@ -116,6 +113,7 @@ pub(super) fn portions<'a>(
     litres: f64,
 ) -> (Vec<Portion<'a>>, Vec<&'a Product>) {
     doses.sort_by(|a, b| a.picked.product.place_in_plan.total_cmp(&b.picked.product.place_in_plan));
+    let most_portions = request.knowledge.dosing.most_portions;
     let mut now = start.clone();
     let mut all = Vec::new();
     let mut left = Vec::new();
@@ -131,19 +129,30 @@ pub(super) fn portions<'a>(
                 && largest_move(&now, picked.substance, dose.mol_per_kg * share, *of)
                     <= at_once + 0.01
         };
-        let of = (1..=MOST_PORTIONS).find(fits);
+        let least = least_portions(request, &now, dose);
+        let of = (least..=most_portions).find(fits);
         if of.is_none() {
             left.push(picked.product);
         }
         // What does not fit is left for another visit: this one takes the portions that do.
         let share = of.map_or_else(
-            || (most / amount).min(1.0 / f64::from(2 * MOST_PORTIONS)),
+            || (most / amount).min(1.0 / f64::from(2 * most_portions)),
             |of| 1.0 / f64::from(of),
         );
-        let of = of.unwrap_or(MOST_PORTIONS);
-        let measured = measurable(amount * share, picked.product.form, request.system);
+        let of = of.unwrap_or(most_portions);
+        let measured = measurable(
+            amount * share,
+            picked.product.form,
+            request.system,
+            &request.knowledge.dosing,
+        );
         let mol_per_kg = measured.value / each_mole / litres;
         for number in 1..=of {
+            // Acid for alkalinity alone stops where pH would fall too low: air brings it back by the next visit.
+            if too_low(request, &now, picked, mol_per_kg) {
+                left.push(picked.product);
+                break;
+            }
             all.push(Portion {
                 product: picked.product,
                 substance: picked.substance,
@@ -157,6 +166,25 @@ pub(super) fn portions<'a>(
         }
     }
     (all, left)
+}
+
+/// Whether acid would take pH below the floor, though nobody asked for such a pH.
+fn too_low(request: &DoseRequest<'_>, now: &Now, picked: &Picked<'_>, mol_per_kg: f64) -> bool {
+    let words = &request.knowledge.vocabulary;
+    let mut aims = request.wish.to.iter().chain(&request.wish.by);
+    let of_ph = aims.any(|(fact, _)| words.name(*fact) == "water.ph");
+    let after = now.with(picked.substance, mol_per_kg).outlook;
+    let floor = request.knowledge.dosing.ph_floor;
+    picked.product.family == "acid" && !of_ph && after.is_some_and(|after| after.ph < floor)
+}
+
+/// Cold water answers late: there acid goes in at least two portions, unless it moves pH by little.
+fn least_portions(request: &DoseRequest<'_>, now: &Now, dose: &Dose<'_>) -> u32 {
+    let dosing = &request.knowledge.dosing;
+    let acid = dose.picked.product.family == "acid";
+    let cold = now.temperature_c < dosing.acid_halves_below_c;
+    let moves = largest_move(now, dose.picked.substance, dose.mol_per_kg, 1);
+    if acid && cold && moves > dosing.acid_halves_over { 2 } else { 1 }
 }
 
 /// The largest move of pH that any of so many portions of so much makes, one after the other.
@@ -186,11 +214,13 @@ pub(super) fn steps(
     for portion in portions {
         keep_apart(request, portion.product, &done, &mut steps, &mut clock_h);
         now = now.with(portion.substance, portion.mol_per_kg);
-        touched(portion.substance, names);
+        touched(request, portion.substance, names);
         steps.push(DoseStep {
             order: steps.len() + 1,
             product: portion.product.id.clone(),
             name: portion.product.name.clone(),
+            portion: portion.number,
+            portions: portion.of,
             strength: portion.strength.clone(),
             amount: portion.amount.clone(),
             text: wording(request, portion),
@@ -225,7 +255,7 @@ fn keep_apart(
 }
 
 /// Readings that a product changes are shown from then on, given or not.
-fn touched(substance: Substance, names: &mut Vec<&'static str>) {
+fn touched(request: &DoseRequest<'_>, substance: Substance, names: &mut Vec<&'static str>) {
     let effect = substance.effect();
     let changes = [
         ("water.free_chlorine", effect.free_chlorine),
@@ -239,7 +269,10 @@ fn touched(substance: Substance, names: &mut Vec<&'static str>) {
         // A neutraliser in water of unknown chlorine, or acid's trace of salt, is not worth a line.
         let worth =
             change > 0.0 && (name != "water.salt" || substance == Substance::SodiumChloride);
-        if worth && !names.contains(&name) {
+        // A change that was asked for from an unknown reading leads to an unknown reading.
+        let id = request.knowledge.vocabulary.find(name);
+        let unknown = request.wish.by.iter().any(|(fact, _)| Some(*fact) == id);
+        if worth && !unknown && !names.contains(&name) {
             names.push(name);
         }
     }
@@ -250,7 +283,7 @@ fn wording(request: &DoseRequest<'_>, portion: &Portion<'_>) -> String {
     let product = portion.product;
     let fill =
         [("add", product.add.as_str()), ("cold", &product.cold), ("caution", &product.caution)];
-    let text = dosing.say("step", &fill);
+    let text = dosing.say("step", &fill).trim().to_owned();
     if portion.of == 1 {
         return text;
     }

@@ -81,8 +81,11 @@ mod tests {
         let knowledge = knowledge();
         for (text, gallons) in [
             ("rectangle 32 x 16 x 5 ft", 32.0 * 16.0 * 5.0 * 7.480_52),
-            ("oval 30 ft x 15 ft x 54 in", 30.0 * 15.0 * 4.5 * 0.785 * 7.480_52),
-            ("round 24 x 4 ft", 24.0 * 24.0 * 4.0 * 0.785 * 7.480_52),
+            (
+                "oval 30 ft x 15 ft x 54 in",
+                30.0 * 15.0 * 4.5 * std::f64::consts::FRAC_PI_4 * 7.480_52,
+            ),
+            ("round 24 x 4 ft", 24.0 * 24.0 * 4.0 * std::f64::consts::FRAC_PI_4 * 7.480_52),
             ("rectangle 10 x 5 x 1.5 m", 75_000.0 / 3.785_411_784),
         ] {
             let litres = parse_size(text, &knowledge).unwrap();
