@@ -42,7 +42,8 @@ pub fn question(
     let mut tried = candidates(state);
     tried.retain(|id| !not_known.contains(id));
     tried.truncate(TRIED);
-    let now = outcome(actions.iter().map(|called| (called.action.id.as_str(), called.urgency)));
+    let now: Outcome<'_> =
+        actions.iter().map(|called| (called.action.id.as_str(), called.urgency)).collect();
     let mut best: Option<(u32, FactId)> = None;
     let of_wish = wanted.keys().copied().filter(|id| !tried.contains(id)).collect::<Vec<_>>();
     for id in tried.iter().copied().chain(of_wish) {
@@ -78,20 +79,30 @@ fn wanted(state: &State<'_>) -> BTreeMap<FactId, u32> {
 /// Unknown facts that rules wait for or could be stopped by, most promising first.
 fn candidates(state: &State<'_>) -> Vec<FactId> {
     let mut scores: BTreeMap<FactId, u32> = BTreeMap::new();
-    for node in state.network().order().iter().copied() {
+    let mut facts: Vec<FactId> = Vec::new();
+    for node in concerned(state) {
         let Some(rule) = state.network().rule(node) else { continue };
         if rule.call.is_empty() && rule.cautions.is_empty() && rule.conclude.is_empty() {
             continue;
         }
-        let facts = if state.has_fired(node) { state.could_stop(node) } else { waits(state, node) };
+        if state.has_fired(node) {
+            state.could_stop(node, &mut facts);
+        } else {
+            state.waits_for(node, &mut facts);
+        }
+        facts.sort_unstable();
+        facts.dedup();
+        if !state.has_fired(node) && facts.len() > 2 {
+            continue;
+        }
         let Ok(share) = u32::try_from(facts.len()) else { continue };
         let worth = weight(rule.urgency).max(if rule.conclude.is_empty() {
             0
         } else {
             weight(Urgency::Week)
         });
-        for id in facts {
-            *scores.entry(id).or_insert(0) += worth / (share * share).max(1);
+        for id in &facts {
+            *scores.entry(*id).or_insert(0) += worth / (share * share).max(1);
         }
     }
     scores.retain(|id, score| *score > 0 && can_be_asked(state, *id));
@@ -100,14 +111,15 @@ fn candidates(state: &State<'_>) -> Vec<FactId> {
     order.into_iter().map(|(id, _)| id).collect()
 }
 
-/// What a rule waits for, if something about it is known to be true already.
-fn waits(state: &State<'_>, node: NodeId) -> Vec<FactId> {
-    let facts = state.waits_for(node);
-    if facts.is_empty() || facts.len() > 2 || state.because(node).is_empty() {
-        Vec::new()
-    } else {
-        facts
-    }
+/// The nodes that look at something known, in their order: no other waits for one more fact.
+fn concerned(state: &State<'_>) -> Vec<NodeId> {
+    let known = state.memory().known();
+    let mut nodes: Vec<NodeId> =
+        known.flat_map(|(id, _, _)| state.network().watchers(id)).copied().collect();
+    nodes.extend(state.fired());
+    nodes.sort_unstable();
+    nodes.dedup();
+    nodes
 }
 
 fn can_be_asked(state: &State<'_>, id: FactId) -> bool {
@@ -124,14 +136,10 @@ fn in_place(state: &State<'_>, id: FactId) -> bool {
     of_fact.all(|one| one.when.iter().all(so) && !one.unless.iter().any(so))
 }
 
-type Outcome = BTreeMap<String, Urgency>;
-
-fn outcome<'a>(actions: impl Iterator<Item = (&'a str, Urgency)>) -> Outcome {
-    actions.map(|(id, urgency)| (id.to_owned(), urgency)).collect()
-}
+type Outcome<'n> = BTreeMap<&'n str, Urgency>;
 
 /// By how much the answers to a question would change what is to be done, on average.
-fn change(state: &State<'_>, id: FactId, def: &FactDef, now: &Outcome) -> u32 {
+fn change(state: &State<'_>, id: FactId, def: &FactDef, now: &Outcome<'_>) -> u32 {
     let answers = answers(state, id, def);
     let Ok(count) = u32::try_from(answers.len()) else { return 0 };
     let mut total = 0;
@@ -139,25 +147,29 @@ fn change(state: &State<'_>, id: FactId, def: &FactDef, now: &Outcome) -> u32 {
         let mut supposed = state.clone();
         supposed.state(id, value, Origin::Assumed);
         supposed.run();
-        total += difference(now, &calls(&supposed));
+        // What fires as before calls as before.
+        if !supposed.fired_alike(state) {
+            total += difference(now, &calls(&supposed));
+        }
     }
     total / count.max(1)
 }
 
 /// What the fired rules call for, without order.
-fn calls(state: &State<'_>) -> Outcome {
+fn calls<'n>(state: &State<'n>) -> Outcome<'n> {
     let mut calls = Outcome::new();
     for rule in state.fired().filter_map(|node| state.network().rule(node)) {
         for id in &rule.call {
-            let urgency = calls.entry(id.id.clone()).or_insert(rule.urgency);
+            let urgency = calls.entry(id.id.as_str()).or_insert(rule.urgency);
             *urgency = rule.urgency.min(*urgency);
         }
     }
     calls
 }
 
-fn difference(a: &Outcome, b: &Outcome) -> u32 {
-    let gone = a.iter().filter(|(id, _)| !b.contains_key(*id)).map(|(_, urgency)| weight(*urgency));
+fn difference(a: &Outcome<'_>, b: &Outcome<'_>) -> u32 {
+    let gone =
+        a.iter().filter(|(id, _)| !b.contains_key(**id)).map(|(_, urgency)| weight(*urgency));
     let come = b.iter().map(|(id, urgency)| match a.get(id) {
         None => weight(*urgency),
         Some(before) => weight(*urgency).abs_diff(weight(*before)),
@@ -183,7 +195,7 @@ fn answers(state: &State<'_>, id: FactId, def: &FactDef) -> Vec<Value> {
 
 fn numbers(state: &State<'_>, id: FactId, def: &FactDef) -> Vec<Value> {
     let mut edges: Vec<f64> = Vec::new();
-    for node in state.network().order() {
+    for node in state.network().watchers(id) {
         let Some(rule) = state.network().rule(*node) else { continue };
         for condition in rule.when.iter().chain(&rule.unless) {
             thresholds(condition, id, &mut edges);

@@ -41,11 +41,11 @@ struct Remembered {
 const REMEMBERED: usize = 128;
 
 impl<'n> State<'n> {
-    /// An empty memory; nodes that need no fact wait on the agenda.
+    /// An empty memory; nodes that hold without any fact wait on the agenda.
     #[must_use]
     pub fn new(network: &'n Network) -> Self {
         let mut agenda = Agenda::new(network.len());
-        for node in network.order() {
+        for node in network.roots() {
             agenda.add(network.rank(*node));
         }
         Self {
@@ -104,6 +104,12 @@ impl<'n> State<'n> {
     #[must_use]
     pub fn has_fired(&self, node: NodeId) -> bool {
         self.fired.has(node.index())
+    }
+
+    /// Whether the same nodes have fired as in another state of the same network.
+    #[must_use]
+    pub fn fired_alike(&self, other: &Self) -> bool {
+        self.fired == other.fired
     }
 
     /// The nodes that have fired, in the network's order.

@@ -97,41 +97,38 @@ impl State<'_> {
         obstacles
     }
 
-    /// The unknown facts that a rule waits for: those of its unknown conditions, if none is false.
-    #[must_use]
-    pub fn waits_for(&self, node: NodeId) -> Vec<FactId> {
-        let mut facts = Vec::new();
-        if let Some(rule) = self.network().rule(node) {
-            if evaluate::rule(rule, self.memory(), self.network()) != Truth::Unknown {
-                return facts;
-            }
-            for condition in &rule.when {
-                if evaluate::condition(condition, self.memory(), self.network()) == Truth::Unknown {
-                    condition.facts(&mut |id, _| facts.push(id));
+    /// The unknown facts that a rule waits for: those of its unknown conditions, if none is false and something
+    /// that is known makes another one true. In no order, some perhaps twice.
+    pub fn waits_for(&self, node: NodeId, facts: &mut Vec<FactId>) {
+        facts.clear();
+        let Some(rule) = self.network().rule(node) else { return };
+        let (mut grounded, memory) = (false, self.memory());
+        for condition in &rule.when {
+            match evaluate::condition(condition, memory, self.network()) {
+                Truth::False => return facts.clear(),
+                Truth::Unknown => condition.facts(&mut |id, _| facts.push(id)),
+                Truth::True => {
+                    condition.facts(&mut |id, _| grounded |= memory.value(id).is_some());
                 }
             }
-        } else if let Some(bound) = self.network().calculator(node) {
-            facts.extend(&bound.needs);
         }
-        facts.retain(|id| self.memory().value(*id).is_none());
-        facts.sort_unstable();
-        facts.dedup();
-        facts
+        let stops =
+            |part: &Condition| evaluate::condition(part, memory, self.network()) == Truth::True;
+        if !grounded || facts.is_empty() || rule.unless.iter().any(stops) {
+            return facts.clear();
+        }
+        facts.retain(|id| memory.value(*id).is_none());
     }
 
-    /// The unknown facts whose knowing could stop a rule that has fired.
-    #[must_use]
-    pub fn could_stop(&self, node: NodeId) -> Vec<FactId> {
-        let mut facts = Vec::new();
+    /// The unknown facts whose knowing could stop a rule that has fired. In no order, some perhaps twice.
+    pub fn could_stop(&self, node: NodeId, facts: &mut Vec<FactId>) {
+        facts.clear();
         if let Some(rule) = self.network().rule(node) {
             for condition in &rule.unless {
                 condition.facts(&mut |id, _| facts.push(id));
             }
         }
         facts.retain(|id| self.memory().value(*id).is_none());
-        facts.sort_unstable();
-        facts.dedup();
-        facts
     }
 }
 

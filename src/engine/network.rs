@@ -1,5 +1,6 @@
 //! The rules and calculators, compiled: who looks at which fact, and in which order nodes fire.
 
+use super::evaluate::{self, Truth};
 use super::{Calculator, Memory};
 use crate::facts::{FactId, RuleId, Value};
 use crate::knowledge::{Condition, Knowledge, Range, Rule, SURFACE, contested, layers};
@@ -33,6 +34,8 @@ pub struct Network {
     ranges: BTreeMap<FactId, Vec<usize>>,
     surface: Option<FactId>,
     contested: BTreeSet<FactId>,
+    /// Nodes that hold while nothing is known; all others wait for a fact that they look at.
+    roots: Vec<NodeId>,
 }
 
 impl Network {
@@ -65,11 +68,15 @@ impl Network {
             ranges,
             surface,
             contested: contested(&knowledge),
+            roots: Vec::new(),
             knowledge,
         };
         let edges = network.connect();
         match layers(&edges) {
-            Some(layers) => network.sort(&layers),
+            Some(layers) => {
+                network.sort(&layers);
+                network.roots = network.holding_without_facts();
+            }
             None => problems.push(Problem::error(
                 Code::Cycle,
                 None,
@@ -77,6 +84,19 @@ impl Network {
             )),
         }
         if problems.is_empty() { Ok(network) } else { Err(problems) }
+    }
+
+    fn holding_without_facts(&self) -> Vec<NodeId> {
+        let nothing = Memory::new(self.knowledge.vocabulary.len());
+        let holds = |node: &NodeId| match (self.rule(*node), self.calculator(*node)) {
+            (Some(rule), _) => evaluate::rule(rule, &nothing, self) == Truth::True,
+            (None, bound) => bound.is_some_and(|bound| bound.needs.is_empty()),
+        };
+        self.order.iter().copied().filter(holds).collect()
+    }
+
+    pub(super) fn roots(&self) -> &[NodeId] {
+        &self.roots
     }
 
     /// The knowledge it was compiled from.
@@ -116,7 +136,9 @@ impl Network {
         self.calculators.get(node.index().checked_sub(self.knowledge.rules.len())?)
     }
 
-    pub(super) fn watchers(&self, fact: FactId) -> &[NodeId] {
+    /// The nodes that look at a fact.
+    #[must_use]
+    pub fn watchers(&self, fact: FactId) -> &[NodeId] {
         self.watchers.get(fact.index()).map_or(&[], Vec::as_slice)
     }
 
