@@ -1,5 +1,8 @@
 //! Drills: for every template and many seeds the right answer exists, and scripted trainees get what they deserve.
 
+#[path = "drill/own_words.rs"]
+mod own_words;
+
 use brumal::drill::{Ear, Mark, Sitting, draw};
 use brumal::engine::Network;
 use brumal::knowledge::{Call, Scenario};

@@ -247,7 +247,13 @@ impl Ear<'_> {
         let idle: Vec<(usize, usize)> = (0..words.len())
             .filter_map(|at| Some((at, at + begins(words, at, &shapes.idle)?)))
             .collect();
-        let free = |at: &usize| !idle.iter().any(|(first, end)| (first..end).contains(&at));
+        // "If it won't prime, drain": what is denied is the condition.
+        let supposed = |at: usize| {
+            (at.saturating_sub(3)..at).any(|n| begins(words, n, &shapes.condition).is_some())
+        };
+        let free = |at: &usize| {
+            !supposed(*at) && !idle.iter().any(|(first, end)| (first..end).contains(&at))
+        };
         (0..words.len())
             .filter(|at| begins(words, *at, &shapes.not).is_some())
             .filter(free)

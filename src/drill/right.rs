@@ -154,6 +154,8 @@ fn order(network: &Network, needed: &[Needed]) -> Vec<(usize, usize)> {
         pairs.extend(action.after.iter().filter_map(|id| place(&id.id)).map(|first| (first, at)));
         pairs.extend(action.before.iter().filter_map(|id| place(&id.id)).map(|later| (at, later)));
     }
+    let id = |at: usize| needed.get(at).map_or("", |one| one.id.as_str());
+    pairs.retain(|(a, b)| !network.knowledge().doing.at_one_time(id(*a), id(*b)));
     pairs.sort_unstable();
     pairs.dedup();
     pairs

@@ -54,6 +54,8 @@ pub struct Shapes {
     pub not: Vec<Vec<String>>,
     /// Denials that deny nothing.
     pub idle: Vec<Vec<String>>,
+    /// Opens a condition: a denial right after it denies nothing that is done.
+    pub condition: Vec<Vec<String>>,
     /// Puts a clause off to a later day.
     pub later: Vec<Vec<String>>,
     /// Begins another step.
@@ -81,6 +83,8 @@ pub struct Doing {
     pub said: Vec<Sayings>,
     /// What a caution forbids.
     pub never: Vec<Sayings>,
+    /// Actions that are done at one time with others: which is named first says nothing.
+    pub together: Vec<(String, Vec<String>, Place)>,
     /// How facts are asked for, beside their titles: a fact's name and phrases.
     pub asked: Vec<(String, Vec<Vec<String>>, Place)>,
     /// Small words.
@@ -88,6 +92,16 @@ pub struct Doing {
 }
 
 impl Doing {
+    /// Whether two actions are done at one time.
+    #[must_use]
+    pub fn at_one_time(&self, a: &str, b: &str) -> bool {
+        let pair = |a: &str, b: &str| {
+            let mut of_a = self.together.iter().filter(|(id, ..)| id == a);
+            of_a.any(|(_, others, _)| others.iter().any(|id| id == b))
+        };
+        pair(a, b) || pair(b, a)
+    }
+
     /// How an action is said, beside its own wording.
     pub fn of_action(&self, id: &str) -> impl Iterator<Item = &Pattern> {
         self.said.iter().filter(move |one| one.id == id).flat_map(|one| &one.patterns)
@@ -161,11 +175,18 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
             doing.asked.push((name.text.clone(), phrases, name.place()));
         }
     }
+    if let Some(table) = top.table("together") {
+        for (name, texts) in table.lists() {
+            let others = texts.into_iter().map(|text| text.text).collect();
+            doing.together.push((name.text.clone(), others, name.place()));
+        }
+    }
     if let Some(table) = top.table("shape") {
         let list = |key| table.strings(key).iter().map(|text| stems(text)).collect();
         doing.shapes = Shapes {
             not: list("not"),
             idle: list("idle"),
+            condition: list("condition"),
             later: list("later"),
             next: list("next"),
             before: list("before"),

@@ -1,0 +1,87 @@
+//! Free-text answers with the marks that readers of the trade would give, set before the reader of deeds was tuned.
+//!
+//! `tests/cases/drills/answers.jsonl`: the case and its seed, what was said, the verdict (pass, fail, danger) and the
+//! needed actions that a reader would tick off. An answer agrees if the verdict is the same and the share of ticked
+//! actions differs by no more than 0.15. Lines with `held` were put aside and never looked at while tuning. The marks
+//! are those of one author who read each answer twice; where two readings differed the milder one stands.
+
+use super::{BASE, EAR, network, scenarios};
+use brumal::drill::{Sitting, draw};
+use brumal::units::{System, count};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+struct Case {
+    case: String,
+    seed: u64,
+    says: Vec<String>,
+    verdict: String,
+    done: Vec<String>,
+    held: bool,
+}
+
+/// What is different between the reader's marks and the program's; `None` if they agree.
+fn difference(case: &Case) -> Option<String> {
+    let scenario = scenarios().iter().find(|one| one.id == case.case).expect(&case.case);
+    let drawn = draw(network(), scenario, case.seed, System::Us);
+    let mut sitting = Sitting::new(network(), &EAR, drawn, System::Us);
+    for line in &case.says {
+        sitting.say(line);
+    }
+    let mark = sitting.mark();
+    let verdict = match (&mark.harm, mark.passed()) {
+        (Some(_), _) => "danger",
+        (None, true) => "pass",
+        (None, false) => "fail",
+    };
+    let needed = &sitting.right.needed;
+    let ticked = |at: &usize| mark.right.contains(at) || mark.late.iter().any(|(late, _)| late == at);
+    let own: Vec<&str> =
+        (0..needed.len()).filter(ticked).map(|at| needed[at].id.as_str()).collect();
+    let wanted: Vec<&str> =
+        needed.iter().map(|one| one.id.as_str()).filter(|id| case.done.iter().any(|d| d == id)).collect();
+    let all = count(needed.len().max(1));
+    let apart = (count(own.len()) - count(wanted.len())).abs() / all;
+    let agrees = verdict == case.verdict && (verdict == "danger" || apart <= 0.15);
+    (!agrees).then(|| {
+        let unasked: Vec<&str> =
+            mark.unasked.iter().map(|id| BASE.knowledge().vocabulary.name(*id)).collect();
+        let missed: Vec<&&str> = wanted.iter().filter(|id| !own.contains(id)).collect();
+        let extra: Vec<&&str> = own.iter().filter(|id| !wanted.contains(id)).collect();
+        format!(
+            "{}: `{}`\n  reader {} program {verdict} ({:.2}), not ticked {missed:?}, ticked beside {extra:?}, first {}, unasked {unasked:?}, late {:?}, harm {:?}, amounts {:?}",
+            case.case,
+            case.says.join(" / "),
+            case.verdict,
+            mark.share,
+            mark.first,
+            mark.late.iter().map(|(at, _)| needed[*at].id.as_str()).collect::<Vec<_>>(),
+            mark.harm.as_ref().map(|harm| (&harm.words, &harm.reason)),
+            mark.amounts
+        )
+    })
+}
+
+fn agreement(held: bool) -> (f64, Vec<String>) {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/drills/answers.jsonl");
+    let text = std::fs::read_to_string(path).unwrap();
+    let cases: Vec<Case> = text.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(cases.len(), 100);
+    let part: Vec<&Case> = cases.iter().filter(|case| case.held == held).collect();
+    let different: Vec<String> = part.iter().filter_map(|case| difference(case)).collect();
+    let agree = count(part.len() - different.len()) / count(part.len());
+    (agree, different)
+}
+
+#[test]
+fn answers_in_own_words_are_marked_as_readers_would() {
+    let (agree, different) = agreement(false);
+    assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
+}
+
+/// The part put aside. Scored once on 2026-11-25, before anything was changed for it: see `DEVELOPERS.md` for the figure.
+#[test]
+fn answers_put_aside_are_marked_as_readers_would() {
+    let (agree, different) = agreement(true);
+    assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
+}
