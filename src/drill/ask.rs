@@ -1,6 +1,5 @@
 //! Questions to the case: which facts are asked for, and what is told.
 
-use super::clause::sentences;
 use super::draw::Case;
 use crate::engine::Network;
 use crate::facts::FactId;
@@ -14,21 +13,6 @@ pub(super) fn is_question(sentence: &str, doing: &Doing) -> bool {
     let words = stems(sentence);
     sentence.trim_end().ends_with('?')
         || doing.shapes.asks.iter().any(|phrase| !phrase.is_empty() && words.starts_with(phrase))
-}
-
-/// What was typed, parted into what asks and what does.
-#[must_use]
-pub(super) fn parted(text: &str, doing: &Doing) -> (Vec<String>, String) {
-    let mut questions = Vec::new();
-    let mut deeds = Vec::new();
-    for sentence in sentences(text) {
-        if is_question(&sentence, doing) {
-            questions.push(sentence);
-        } else {
-            deeds.push(sentence);
-        }
-    }
-    (questions, deeds.join(". "))
 }
 
 /// The facts that a question asks for: those whose words it holds, the fuller wording before the shorter.

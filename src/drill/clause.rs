@@ -25,6 +25,8 @@ pub struct Clause {
     pub denials: Vec<usize>,
     /// Whether it is put off to a later day.
     pub later: bool,
+    /// Whether it only asks.
+    pub asks: bool,
     /// The concepts in it: which, and the last word of the nearest saying.
     pub concepts: Vec<(ConceptId, usize)>,
 }
@@ -60,7 +62,9 @@ fn find(words: &[String], phrase: &[String], from: usize) -> Option<(usize, usiz
         }
         let mut last = at;
         let inside = rest.iter().all(|wanted| {
-            let near = words.iter().enumerate().skip(last + 1).take(GAP + 1);
+            // "Run it": the pronoun stands right behind its verb.
+            let gap = if wanted == "it" { 0 } else { GAP };
+            let near = words.iter().enumerate().skip(last + 1).take(gap + 1);
             let next = near.into_iter().find(|(_, word)| *word == wanted);
             next.inspect(|(place, _)| last = *place).is_some()
         });
@@ -104,6 +108,19 @@ pub fn sentences(text: &str) -> Vec<String> {
 }
 
 impl Plan {
+    /// Hears a question: it counts as looking, and as nothing else.
+    pub fn hear_question(&mut self, text: &str, ear: &Ear<'_>) {
+        let first = self.clauses.len();
+        self.hear(text, ear);
+        for clause in self.clauses.iter_mut().skip(first) {
+            clause.asks = true;
+            ear.add_looks(clause);
+        }
+        // Its words are no wording of anything that is done.
+        let sentence = self.clauses.get(first).map_or(self.sentences.len(), |one| one.sentence);
+        self.sentences.iter_mut().skip(sentence).for_each(|one| one.stems.clear());
+    }
+
     /// Hears what was typed, after what was heard before.
     pub fn hear(&mut self, text: &str, ear: &Ear<'_>) {
         for sentence in sentences(text) {
@@ -119,6 +136,7 @@ impl Plan {
             }
             ear.join(&mut self.clauses, first);
             ear.turn(&mut self.clauses, first);
+            ear.look(&mut self.clauses, first);
             let whole: Vec<String> = stems(&sentence).iter().map(|word| ear.mend(word)).collect();
             let order = self.clauses.get(first).map_or(f64::INFINITY, |clause| clause.order);
             let small = &ear.doing.shapes.small;
@@ -194,6 +212,7 @@ impl Ear<'_> {
             place: order,
             denials: self.denials(&stems),
             later: self.later(&stems),
+            asks: false,
             concepts: Vec::new(),
             stems,
         };
@@ -264,6 +283,23 @@ impl Ear<'_> {
         self.doing.shapes.later.iter().any(|phrase| find(words, phrase, 0).is_some())
     }
 
+    /// "Level and baskets.": a sentence without a verb says what is looked at.
+    fn look(&self, clauses: &mut [Clause], first: usize) {
+        let Some([clause]) = clauses.get_mut(first..) else { return };
+        let acts = clause.concepts.iter().any(|(id, _)| self.is_verb(*id));
+        if !acts && clause.denials.is_empty() {
+            self.add_looks(clause);
+        }
+    }
+
+    fn add_looks(&self, clause: &mut Clause) {
+        for id in &self.looks {
+            if !clause.concepts.iter().any(|(known, _)| known == id) {
+                clause.concepts.push((*id, 0));
+            }
+        }
+    }
+
     /// A clause without a verb belongs to its neighbour: "at the breaker, switch everything off".
     fn join(&self, clauses: &mut Vec<Clause>, first: usize) {
         let verb = |clause: &Clause| {
@@ -271,7 +307,10 @@ impl Ear<'_> {
         };
         let mut at = first;
         while at < clauses.len() {
-            let bare = clauses.get(at).is_some_and(|clause| !verb(clause));
+            // Behind a denial it stands for itself: "nobody near, then the poison line".
+            let denied =
+                at > first && clauses.get(at - 1).is_some_and(|before| !before.denials.is_empty());
+            let bare = !denied && clauses.get(at).is_some_and(|clause| !verb(clause));
             if !bare || clauses.len() - first < 2 {
                 at += 1;
                 continue;

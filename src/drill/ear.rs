@@ -15,6 +15,8 @@ pub struct Ear<'k> {
     pub(super) verbs: BTreeSet<&'k str>,
     /// Phrases by their first word.
     pub(super) heads: BTreeMap<&'k str, Vec<(ConceptId, &'k [String])>>,
+    /// Verbs of looking.
+    pub(super) looks: Vec<ConceptId>,
     /// The wordings of actions, by id.
     wordings: BTreeMap<&'k str, Wording>,
 }
@@ -40,10 +42,14 @@ impl<'k> Ear<'k> {
             known: known_words(doing),
             verbs: BTreeSet::new(),
             heads: BTreeMap::new(),
+            looks: Vec::new(),
             wordings: BTreeMap::new(),
         };
         for (id, concept) in doing.concepts.iter().enumerate() {
             let Ok(id) = ConceptId::try_from(id) else { continue };
+            if doing.shapes.looks.contains(&concept.name) {
+                ear.looks.push(id);
+            }
             for phrase in &concept.phrases {
                 let Some(head) = phrase.first() else { continue };
                 ear.heads.entry(head).or_default().push((id, phrase));

@@ -45,7 +45,11 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
     }
     let mut best: Option<(usize, f64)> = None;
     for clause in &plan.clauses {
+        let looks = |pattern: &&Pattern| {
+            pattern.all.iter().any(|group| group.iter().any(|id| ear.looks.contains(id)))
+        };
         let fits = ear.doing.of_action(id).filter(|pattern| says(clause, pattern));
+        let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
         let Some(fullness) = fits.map(|pattern| pattern.all.len()).max() else { continue };
         if best.is_none_or(|(known, _)| fullness > known) {
             best = Some((fullness, clause.order));
@@ -85,7 +89,7 @@ pub(super) fn harm(plan: &Plan, from: usize, right: &Right<'_>, ear: &Ear<'_>) -
     let needed = |clause: &Clause| {
         right.needed.iter().any(|one| ear.doing.of_action(&one.id).any(|p| says(clause, p)))
     };
-    for clause in plan.clauses.iter().skip(from).filter(|clause| !clause.later) {
+    for clause in plan.clauses.iter().skip(from).filter(|clause| !(clause.later || clause.asks)) {
         let sentence = plan.sentences.get(clause.sentence);
         if sentence.is_some_and(|sentence| sentence.later) {
             continue;

@@ -1,7 +1,7 @@
 //! One case in the hands of a trainee.
 
-use super::ask::{asked, parted, told};
-use super::clause::Plan;
+use super::ask::{asked, is_question, told};
+use super::clause::{Plan, sentences};
 use super::draw::Case;
 use super::ear::Ear;
 use super::mark::{Mark, mark};
@@ -59,31 +59,40 @@ impl<'n> Sitting<'n> {
     /// Hears a line: answers what it asks, keeps what it does.
     pub fn say(&mut self, line: &str) -> Heard {
         let doing = &self.network.knowledge().doing;
-        let (questions, deeds) = parted(line, doing);
         let mut answers = Vec::new();
-        for question in questions {
-            let facts = asked(&question, self.network);
-            if facts.is_empty() {
-                let name = question.trim().trim_end_matches('?').trim();
-                answers.push(format!("Nobody here can tell you that ({name})."));
+        let mut noted = false;
+        for sentence in sentences(line) {
+            if is_question(&sentence, doing) {
+                self.plan.hear_question(&sentence, self.ear);
+                self.answer(&sentence, &mut answers);
+                continue;
             }
-            // A fact of the case before one that only shares its words.
-            let of_case: Vec<FactId> =
-                facts.iter().copied().filter(|fact| self.case.value(*fact).is_some()).collect();
-            let facts = if of_case.is_empty() { facts } else { of_case };
-            for fact in facts.into_iter().take(4) {
-                answers.push(told(&self.case, fact, self.network, self.units));
-                self.asked.push(fact);
-            }
-        }
-        let noted = deeds.chars().any(char::is_alphanumeric);
-        if noted {
+            noted = true;
             let before = self.plan.clauses.len();
-            self.plan.hear(&deeds, self.ear);
-            self.said.push(deeds);
-            self.harm = harm(&self.plan, before, &self.right, self.ear);
+            self.plan.hear(&sentence, self.ear);
+            self.said.push(sentence);
+            if self.harm.is_none() {
+                self.harm = harm(&self.plan, before, &self.right, self.ear);
+            }
         }
         Heard { told: answers, noted, harm: self.harm.clone() }
+    }
+
+    /// Answers a question from what is so.
+    fn answer(&mut self, question: &str, answers: &mut Vec<String>) {
+        let facts = asked(question, self.network);
+        if facts.is_empty() {
+            let name = question.trim().trim_end_matches('?').trim();
+            answers.push(format!("Nobody here can tell you that ({name})."));
+        }
+        // A fact of the case before one that only shares its words.
+        let of_case: Vec<FactId> =
+            facts.iter().copied().filter(|fact| self.case.value(*fact).is_some()).collect();
+        let facts = if of_case.is_empty() { facts } else { of_case };
+        for fact in facts.into_iter().take(4) {
+            answers.push(told(&self.case, fact, self.network, self.units));
+            self.asked.push(fact);
+        }
     }
 
     /// What was said so far that does something.

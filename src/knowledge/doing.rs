@@ -70,6 +70,8 @@ pub struct Shapes {
     pub asks: Vec<Vec<String>>,
     /// Cautions that hold in every case.
     pub always: Vec<String>,
+    /// Names of verbs of looking: a question or a bare noun counts as such.
+    pub looks: Vec<String>,
     /// Words that say nothing about which action is meant.
     pub small: Vec<String>,
 }
@@ -194,6 +196,7 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
             first: list("first"),
             asks: list("asks"),
             always: table.strings("always"),
+            looks: table.strings("looks"),
             small: table.strings("small").iter().map(|word| stem(word)).collect(),
         };
         table.finish();

@@ -35,11 +35,15 @@ fn difference(case: &Case) -> Option<String> {
         (None, false) => "fail",
     };
     let needed = &sitting.right.needed;
-    let ticked = |at: &usize| mark.right.contains(at) || mark.late.iter().any(|(late, _)| late == at);
+    let ticked =
+        |at: &usize| mark.right.contains(at) || mark.late.iter().any(|(late, _)| late == at);
     let own: Vec<&str> =
         (0..needed.len()).filter(ticked).map(|at| needed[at].id.as_str()).collect();
-    let wanted: Vec<&str> =
-        needed.iter().map(|one| one.id.as_str()).filter(|id| case.done.iter().any(|d| d == id)).collect();
+    let wanted: Vec<&str> = needed
+        .iter()
+        .map(|one| one.id.as_str())
+        .filter(|id| case.done.iter().any(|d| d == id))
+        .collect();
     let all = count(needed.len().max(1));
     let apart = (count(own.len()) - count(wanted.len())).abs() / all;
     let agrees = verdict == case.verdict && (verdict == "danger" || apart <= 0.15);
