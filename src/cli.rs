@@ -8,6 +8,7 @@ mod ask;
 mod chat;
 mod demo;
 mod dose;
+mod drill;
 mod due;
 mod exit;
 mod forecast;
@@ -58,6 +59,7 @@ fn dispatch(args: Brumal, around: &mut Surroundings) -> Result<Done, Failure> {
         Some(Command::Season(season)) => season::run(&season, &args.common, around),
         Some(Command::Dose(dose)) => dose::run(&dose, &args.common, around),
         Some(Command::Rules(rules)) => rules::run(&rules, &args.common, around),
+        Some(Command::Drill(drill)) => drill::run(&drill, &args.common, around),
         Some(Command::Demo(demo)) => demo::run(&demo, &args.common, around),
         Some(Command::Report(report)) => report::run(&report, &args.common, around),
         Some(Command::Notes(notes)) => notes::run(&notes, &args.common, around),

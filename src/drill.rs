@@ -6,20 +6,28 @@
 mod ask;
 mod chance;
 mod change;
+mod check;
 mod clause;
 mod draw;
 mod ear;
 mod mark;
+mod progress;
 mod reading;
 mod right;
 mod sitting;
+mod spacing;
 
 pub use chance::Chance;
 pub use change::changed;
+pub use check::check;
 
 pub use draw::{Case, draw};
 pub use ear::Ear;
 pub use mark::{Grade, Mark, SaidAmount};
+pub use progress::{
+    Card, Go, Readiness, Standing, cards, earned, in_order, queue, readiness, template,
+};
 pub use reading::Harm;
 pub use right::{Danger, Needed, NeededAmount, NeededHours, Right, right};
 pub use sitting::{Heard, Sitting};
+pub use spacing::{Memory, Spacing};

@@ -20,7 +20,7 @@ pub use exchange::{
 pub use find::{Found, find_pool, parts_of};
 pub use record::{
     Added, Blackout, Correction, Held, Imported, Latest, NewPool, NewVisit, PoolRecord,
-    Postponement, ProfileEntry, Reading, Record, Stretch, Visit,
+    Postponement, Practice, ProfileEntry, Reading, Record, Stretch, Visit,
 };
 pub use sqlite::{Rescued, Sqlite, rescue};
 pub use store::Store;

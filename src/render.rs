@@ -7,6 +7,7 @@ mod calendar;
 mod chart;
 mod clean;
 mod dose;
+mod drill;
 mod html;
 mod json;
 mod layout;
@@ -20,6 +21,10 @@ pub use calendar::calendar;
 pub use chart::{Chart, Guide, Line, Strip, plain_chart, svg_chart};
 pub use clean::clean;
 pub use dose::{dose_json, dose_text};
+pub use drill::{
+    Progress, drill_case, drill_case_json, drill_heard, drill_heard_json, drill_list, drill_marks,
+    drill_marks_json, progress_csv, progress_json, progress_page, progress_text,
+};
 pub use html::report as report_html;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;

@@ -137,7 +137,7 @@ fn a_name_is_taken_once_and_names_of_other_scripts_are_names() {
 fn old_file(path: &std::path::Path, version: i64) {
     drop(Sqlite::open(path).unwrap());
     let raw = rusqlite::Connection::open(path).unwrap();
-    raw.execute_batch("DROP TABLE postponed; DROP TABLE blackout;").unwrap();
+    raw.execute_batch("DROP TABLE postponed; DROP TABLE blackout; DROP TABLE practice;").unwrap();
     raw.pragma_update(None, "user_version", version).unwrap();
 }
 

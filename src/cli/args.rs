@@ -1,7 +1,8 @@
 //! The arguments: commands, and the options that all of them take.
 
 use super::{
-    ask, chat, demo, dose, due, log, night, notes, pool, read, report, rules, season, setup, stream,
+    ask, chat, demo, dose, drill, due, log, night, notes, pool, read, report, rules, season, setup,
+    stream,
 };
 use crate::clock::Moment;
 use crate::units::System;
@@ -43,6 +44,7 @@ pub(super) enum Command {
     Season(season::SeasonArgs),
     Dose(dose::DoseArgs),
     Rules(rules::RulesArgs),
+    Drill(drill::DrillArgs),
     Demo(demo::DemoArgs),
     Due(due::DueArgs),
     Notes(notes::NotesArgs),

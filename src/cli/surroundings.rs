@@ -54,6 +54,13 @@ impl Surroundings {
         if self.clock_given { self.at } else { now() }
     }
 
+    /// The moment of a turn; a clock that was given and stands still moves on by a second a turn, so that what is
+    /// kept has an order.
+    pub(super) fn at_for(&self, turn: u32) -> Moment {
+        let step = if self.clock_given { f64::from(turn) / 3600.0 } else { 0.0 };
+        self.moment().plus_hours(step)
+    }
+
     /// Looks at the terminal's width again: it may have been turned or resized.
     pub(super) fn look_at_width(&mut self) {
         self.view.width = width();

@@ -2,8 +2,8 @@
 
 use super::draw::Case;
 use crate::engine::Network;
-use crate::facts::FactId;
-use crate::knowledge::{Doing, FactDef, stems};
+use crate::facts::{FactId, Value};
+use crate::knowledge::{Doing, FactDef, Kind, stems};
 use crate::units::System;
 use std::collections::BTreeSet;
 
@@ -51,8 +51,18 @@ fn phrases(def: &FactDef, doing: &Doing) -> Vec<BTreeSet<String>> {
 pub(super) fn told(case: &Case<'_>, fact: FactId, network: &Network, units: System) -> String {
     let Some(def) = network.knowledge().vocabulary.get(fact) else { return String::new() };
     match case.value(fact) {
-        Some(value) => format!("{}: {}.", capital(&def.title), def.show(value, units)),
+        Some(value) => format!("{}.", said(def, value, units)),
         None => format!("{}: nobody here can tell.", capital(&def.title)),
+    }
+}
+
+/// A fact in a sentence of its own: "Pump stopped", "Heater: gas".
+#[must_use]
+pub(super) fn said(def: &FactDef, value: Value, units: System) -> String {
+    let shown = def.show(value, units);
+    match def.kind {
+        Kind::YesNo { .. } => capital(&shown),
+        _ => format!("{}: {shown}", capital(&def.title)),
     }
 }
 

@@ -1,5 +1,6 @@
 //! The same case once more, with one thing changed that changes what has to be done.
 
+use super::ask::said;
 use super::chance::Chance;
 use super::draw::{Case, values};
 use super::right::needed_ids;
@@ -34,10 +35,9 @@ pub fn changed<'n>(network: &'n Network, case: &Case<'n>, units: System) -> Opti
             continue;
         }
         let def = network.knowledge().vocabulary.get(fact)?;
-        let shown = def.show(value, units);
         let text = format!(
-            "The same pool, with one thing changed. {}: {shown}. All else is as before. What do you do now?",
-            def.title
+            "The same pool, with one thing changed. {}. All else is as before. What do you do now?",
+            said(def, value, units)
         );
         let mut told = case.told.clone();
         told.push(fact);

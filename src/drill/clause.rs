@@ -131,7 +131,8 @@ impl Plan {
                 let words: Vec<String> = stems(part).iter().map(|word| ear.mend(word)).collect();
                 for piece in ear.pieces(&words) {
                     let order = self.clauses.last().map_or(0.0, |last| last.place + 1.0);
-                    self.clauses.push(ear.clause(piece, number, order));
+                    let clause = ear.clause(piece, number, order);
+                    self.clauses.push(Clause { text: part.trim().to_owned(), ..clause });
                 }
             }
             ear.join(&mut self.clauses, first);
@@ -327,7 +328,9 @@ impl Ear<'_> {
                 let order = other.order.min(bare.order);
                 let merged = self.clause(words, other.sentence, order);
                 let place = other.place.max(bare.place);
-                let merged = Clause { later: other.later || merged.later, order, place, ..merged };
+                let text = format!("{}, {}", other.text, bare.text);
+                let later = other.later || merged.later;
+                let merged = Clause { later, order, place, text, ..merged };
                 if let Some(slot) = clauses.get_mut(into) {
                     *slot = merged;
                 }

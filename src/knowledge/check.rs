@@ -5,6 +5,7 @@
 mod contradictions;
 mod coverage;
 mod domain;
+mod drills;
 mod references;
 mod search;
 mod strata;
@@ -24,6 +25,7 @@ pub(super) fn check(knowledge: &Knowledge, sections: Option<&BTreeSet<String>>) 
     coverage::ranges(knowledge, &mut problems);
     coverage::orders(knowledge, &mut problems);
     references::check(knowledge, sections, &mut problems);
+    drills::check(knowledge, sections, &mut problems);
     let situations = contradictions::Situations::new(knowledge);
     situations.never_true(&mut problems);
     situations.never_with(&mut problems);

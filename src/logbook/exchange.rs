@@ -95,6 +95,9 @@ fn check(record: &Record, line: usize) -> Result<(), Problem> {
             let added = |one: &Added| value(&one.product, &Held::Number(one.amount));
             visit.additions.iter().try_for_each(added)
         }
+        Record::Practice(one) => {
+            value("share", &Held::Number(one.share)).and(too_long("who", &one.who))
+        }
         Record::Pool(_) | Record::Postponed(_) | Record::Blackout(_) => Ok(()),
     }
 }

@@ -219,6 +219,25 @@ pub struct Blackout {
     pub why: String,
 }
 
+/// One go at a drill.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Practice {
+    /// Who practised.
+    pub who: String,
+    /// The skill.
+    pub skill: String,
+    /// The template.
+    pub scenario: String,
+    /// The seed that drew the case.
+    pub seed: u32,
+    /// When.
+    pub at: Moment,
+    /// How it went: again, hard, good or easy.
+    pub grade: String,
+    /// Points, as a share of all.
+    pub share: f64,
+}
+
 /// One line of an export: everything that is kept, in the order in which it can be taken in again.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "record", rename_all = "lowercase")]
@@ -239,6 +258,8 @@ pub enum Record {
     Postponed(Postponement),
     /// Days off.
     Blackout(Blackout),
+    /// A go at a drill.
+    Practice(Practice),
 }
 
 /// What an import did.

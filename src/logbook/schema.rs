@@ -1,13 +1,13 @@
 //! The tables, as steps from one version to the next. A step that has shipped is never changed.
 
 /// The format that this program writes.
-pub(super) const CURRENT: i64 = 2;
+pub(super) const CURRENT: i64 = 3;
 
 /// Marks the file as a log of this program ("BRML").
 pub(super) const APPLICATION: i64 = 0x4252_4D4C;
 
 /// What brings a file from the version of its place to the next one.
-pub(super) const STEPS: [&str; 2] = [
+pub(super) const STEPS: [&str; 3] = [
     // 1: pools with their profiles, visits with everything that belongs to them.
     "CREATE TABLE pool (
        id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, name TEXT NOT NULL UNIQUE COLLATE NOCASE,
@@ -51,4 +51,10 @@ pub(super) const STEPS: [&str; 2] = [
        id INTEGER PRIMARY KEY, pool INTEGER REFERENCES pool(id),
        begins INTEGER NOT NULL, begins_offset INTEGER NOT NULL,
        ends INTEGER NOT NULL, ends_offset INTEGER NOT NULL, why TEXT NOT NULL) STRICT;",
+    // 3: drills: who practised what, when, and how it went.
+    "CREATE TABLE practice (
+       id INTEGER PRIMARY KEY, who TEXT NOT NULL, skill TEXT NOT NULL, scenario TEXT NOT NULL,
+       seed INTEGER NOT NULL, at INTEGER NOT NULL, at_offset INTEGER NOT NULL,
+       grade TEXT NOT NULL, share REAL NOT NULL) STRICT;
+     CREATE INDEX practice_of_who ON practice(who, at, id);",
 ];

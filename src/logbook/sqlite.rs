@@ -5,6 +5,7 @@ mod dates;
 mod keep;
 mod open;
 mod pools;
+mod practice;
 mod rescue;
 mod rows;
 mod transfer;

@@ -1,7 +1,7 @@
 //! What a record must be able to do, whatever keeps it.
 
 use super::record::{
-    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement,
+    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement, Practice,
     ProfileEntry, Reading, Record, Stretch, Visit,
 };
 use crate::clock::Moment;
@@ -90,6 +90,12 @@ pub trait Store: std::fmt::Debug {
 
     /// Days on which nothing is planned.
     fn blackouts(&self) -> Result<Vec<Blackout>, Problem>;
+
+    /// Keeps a go at a drill.
+    fn add_practice(&self, practice: &Practice) -> Result<(), Problem>;
+
+    /// The goes at drills of one person or of all, oldest first.
+    fn practice(&self, who: Option<&str>) -> Result<Vec<Practice>, Problem>;
 
     /// Hands out everything, in an order in which it can be taken in again.
     fn export(&self, each: &mut dyn FnMut(&Record) -> Result<(), Problem>) -> Result<(), Problem>;

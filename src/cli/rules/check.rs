@@ -3,9 +3,10 @@
 use super::super::args::{Common, Format};
 use super::super::exit::{Done, Failure};
 use super::super::surroundings::{Surroundings, base};
+use crate::drill::check as check_drills;
 use crate::problem::{Problem, Severity, SourceText};
 use crate::render::{Role, Sheet, problems_json, problems_text};
-use crate::session::{check_folder, run_examples};
+use crate::session::{Base, check_folder, run_examples};
 use clap::Args;
 
 /// Check the knowledge: every id, unit, range, citation and example
@@ -54,9 +55,20 @@ fn found(
 ) -> Result<(Vec<Problem>, Vec<SourceText>), Failure> {
     match &common.knowledge {
         Some(folder) => {
-            check_folder(folder).map_err(|problems| Failure::Files(problems, Vec::new()))
+            let (mut problems, texts) =
+                check_folder(folder).map_err(|problems| Failure::Files(problems, Vec::new()))?;
+            // Drills are drawn once the rules can be run at all.
+            if let Ok(base) = Base::from_folder(folder) {
+                problems.extend(check_drills(&base.network));
+            }
+            Ok((problems, texts))
         }
-        None => Ok((run_examples(&base(common, around)?), Vec::new())),
+        None => {
+            let base = base(common, around)?;
+            let mut problems = run_examples(&base);
+            problems.extend(check_drills(&base.network));
+            Ok((problems, Vec::new()))
+        }
     }
 }
 

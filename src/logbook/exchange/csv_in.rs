@@ -1,8 +1,8 @@
 //! An export as CSV, read back into records.
 
 use super::super::record::{
-    Added, Blackout, Correction, Held, PoolRecord, Postponement, ProfileEntry, Reading, Record,
-    Visit,
+    Added, Blackout, Correction, Held, PoolRecord, Postponement, Practice, ProfileEntry, Reading,
+    Record, Visit,
 };
 use super::{COLUMNS, check};
 use crate::clock::Moment;
@@ -123,6 +123,11 @@ impl Row<'_> {
         Ok(())
     }
 
+    fn seed(&self) -> Result<u32, Problem> {
+        let text = self.text("method");
+        text.parse().map_err(|_| self.wrong(&format!("`{text}` is no seed")))
+    }
+
     fn other(&self) -> Result<Option<Record>, Problem> {
         Ok(Some(match self.raw("record") {
             "pool" => Record::Pool(PoolRecord {
@@ -144,6 +149,15 @@ impl Row<'_> {
                 from: self.moment("at")?,
                 to: self.moment("until")?,
                 why: self.text("why"),
+            }),
+            "practice" => Record::Practice(Practice {
+                who: self.text("who"),
+                skill: self.text("name"),
+                scenario: self.text("given"),
+                seed: self.seed()?,
+                at: self.moment("at")?,
+                grade: self.text("why"),
+                share: self.number("value")?,
             }),
             _ => return Ok(None),
         }))

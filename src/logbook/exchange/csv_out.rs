@@ -1,6 +1,6 @@
 //! The record as CSV (RFC 4180): one row for each reading, addition, task and so on.
 
-use super::super::record::{Held, ProfileEntry, Record, Visit};
+use super::super::record::{Held, Practice, ProfileEntry, Record, Visit};
 use super::super::store::Store;
 use super::failed;
 use crate::problem::Problem;
@@ -11,24 +11,24 @@ use std::io::Write;
 pub const COLUMNS: [(&str, &str); 14] = [
     (
         "record",
-        "pool, profile, visit, reading, addition, task, photo, correction, postponed or blackout",
+        "pool, profile, visit, reading, addition, task, photo, correction, postponed, blackout or practice",
     ),
     ("pool", "the pool's id; empty in a blackout of all pools"),
     ("visit", "the visit's id"),
     ("at", "when it was, or from when it holds (RFC 3339)"),
     ("until", "when it ends: a pool retired, a task put off, a blackout (RFC 3339)"),
     ("who", "who was there, or who said so"),
-    ("name", "the pool's name, or the fact, product, task or photo"),
+    ("name", "the pool's name, or the fact, product, task, photo or skill practised"),
     ("kind", "what `value` is: number, word, or none"),
     (
         "value",
-        "the value in the fact's canonical unit; the amount of an addition; the note of a visit; the old value of a correction",
+        "the value in the fact's canonical unit; the amount of an addition; the note of a visit; the old value of a correction; the points of a practice",
     ),
     ("unit", "the unit of an addition's amount: L or kg"),
     ("percent", "the strength of what was added"),
-    ("given", "the words that said it"),
-    ("method", "how it was measured"),
-    ("why", "why it was corrected, changed or put off"),
+    ("given", "the words that said it; the drill of a practice"),
+    ("method", "how it was measured; the seed of a practice"),
+    ("why", "why it was corrected, changed or put off; how a practice went"),
 ];
 
 /// One row, by column.
@@ -119,6 +119,21 @@ fn visit(visit: &Visit) -> Vec<Cells<'static>> {
     rows
 }
 
+fn practice(one: &Practice) -> Cells<'static> {
+    let (at, seed) = (one.at.rfc3339(), one.seed.to_string());
+    let cells = [
+        ("at", at.as_str()),
+        ("who", &one.who),
+        ("name", &one.skill),
+        ("given", &one.scenario),
+        ("method", &seed),
+        ("why", &one.grade),
+    ];
+    let mut cells = row("practice", &cells);
+    valued(&mut cells, Some(&Held::Number(one.share)));
+    cells
+}
+
 fn rows(record: &Record) -> Vec<Cells<'static>> {
     match record {
         Record::Pool(pool) => {
@@ -148,6 +163,7 @@ fn rows(record: &Record) -> Vec<Cells<'static>> {
                 [("pool", pool.as_str()), ("at", &at), ("until", &until), ("why", &one.why)];
             vec![row("blackout", &cells)]
         }
+        Record::Practice(one) => vec![practice(one)],
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::fault::{missing, told};
 use super::super::record::{
-    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement,
+    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement, Practice,
     ProfileEntry, Reading, Record, Stretch, Visit,
 };
 use super::super::store::Store;
@@ -98,6 +98,14 @@ impl Store for Sqlite {
         self.all_blackouts()
     }
 
+    fn add_practice(&self, practice: &Practice) -> Result<(), Problem> {
+        self.change(|connection| Self::insert_practice(connection, practice))
+    }
+
+    fn practice(&self, who: Option<&str>) -> Result<Vec<Practice>, Problem> {
+        self.all_practice(who)
+    }
+
     fn export(&self, each: &mut dyn FnMut(&Record) -> Result<(), Problem>) -> Result<(), Problem> {
         // One transaction, so that a writer beside it is seen whole or not at all.
         let begun = self.connection.unchecked_transaction().map_err(|error| told(&error))?;
@@ -115,6 +123,9 @@ impl Store for Sqlite {
         }
         for one in self.all_blackouts()? {
             each(&Record::Blackout(one))?;
+        }
+        for one in self.all_practice(None)? {
+            each(&Record::Practice(one))?;
         }
         begun.rollback().map_err(|error| told(&error))
     }

@@ -5,7 +5,7 @@ use super::super::record::{
     Blackout, Correction, Held, PoolRecord, Postponement, Reading, Record, Visit,
 };
 use super::super::store::Store;
-use super::{Sqlite, rows, visits};
+use super::{Sqlite, practice, rows, visits};
 use crate::problem::{Code, Problem};
 use rusqlite::{Connection, Error, OpenFlags, Row};
 use std::collections::BTreeMap;
@@ -110,6 +110,11 @@ impl Wreck {
         }));
         records.extend(visits.into_values().map(Record::Visit));
         records.extend(self.dates(&pools));
+        let practised = |row: &Row<'_>| Ok((row.get::<_, i64>(8)?, practice::practised(row)?));
+        let columns = format!("{}, id", practice::COLUMNS);
+        let found = self.salvage(&columns, "practice NOT INDEXED", &["id"], &practised);
+        let found: BTreeMap<_, _> = found.into_iter().collect();
+        records.extend(found.into_values().map(Record::Practice));
         records
     }
 

@@ -52,6 +52,13 @@ impl Sqlite {
                 }
                 known
             }
+            Record::Practice(one) => {
+                let known = self.all_practice(Some(&one.who))?.contains(one);
+                if !known {
+                    Self::insert_practice(connection, one)?;
+                }
+                known
+            }
         };
         if known {
             taken.told.known += 1;

@@ -1,0 +1,50 @@
+//! How well skills sit, as one page that needs nothing else.
+
+use super::super::clean;
+use super::progress::{Progress, due, ready};
+use super::{call_title, percent};
+use crate::drill::Card;
+use minijinja::{AutoEscape, Environment, Value, context};
+use std::io::{self, Write};
+
+const TEMPLATE: &str = include_str!("progress.html");
+
+/// Writes progress as HTML. Names that people typed are escaped, and control characters are left out.
+///
+/// # Errors
+/// The writer's, or a fault of the template.
+pub fn progress_page(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result<()> {
+    let mut page = Environment::new();
+    page.set_auto_escape_callback(|_| AutoEscape::Html);
+    page.add_filter("clean", |text: String| clean(&text).into_owned());
+    let calls: Vec<Value> = progress
+        .readiness
+        .iter()
+        .map(|one| context! {
+            title => call_title(one.call), width => (one.share * 100.0).round(), told => ready(one),
+            share => percent(one.share), ready => one.ready,
+        })
+        .collect();
+    let mut cards: Vec<&Card<'_>> = progress.cards.iter().collect();
+    cards.sort_by(|a, b| {
+        (a.goes == 0)
+            .cmp(&(b.goes == 0))
+            .then(a.recall.total_cmp(&b.recall))
+            .then_with(|| a.skill.id.cmp(&b.skill.id))
+    });
+    let skills: Vec<Value> = cards
+        .iter()
+        .map(|card| context! {
+            title => card.skill.title.clone(), width => (card.recall * 100.0).round(), share => percent(card.recall),
+            due => due(card), goes => card.goes, passed => card.passed,
+            last => card.last.map(|last| last.date().to_string()),
+        })
+        .collect();
+    let template = page.template_from_str(TEMPLATE).map_err(io::Error::other)?;
+    let text = template
+        .render(context! {
+            person => progress.person, day => progress.at.date().to_string(), calls, skills,
+        })
+        .map_err(io::Error::other)?;
+    out.write_all(text.as_bytes())
+}
