@@ -6,7 +6,7 @@
 
 use super::draw::draw;
 use super::ear::Ear;
-use super::right::{Right, right};
+use super::right::Right;
 use super::sitting::Sitting;
 use crate::engine::Network;
 use crate::facts::RuleId;
@@ -16,7 +16,7 @@ use crate::units::System;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So many seeds of each template are drawn.
-const SEEDS: u64 = 12;
+const SEEDS: u64 = 4;
 /// An emergency may begin with so many things at most.
 const BEGINNINGS: usize = 3;
 /// Every emergency rule is practised by so many templates.
@@ -36,13 +36,12 @@ pub fn check(network: &Network) -> Vec<Problem> {
     for scenario in &knowledge.scenarios {
         for seed in 0..SEEDS {
             let case = draw(network, scenario, seed, System::Us);
-            let found = right(network, &case, System::Us);
-            let fired = found.answer.fired.iter().filter_map(|id| emergency(knowledge, *id));
-            for rule in fired {
+            let mut sitting = Sitting::new(network, &ear, case, System::Us);
+            let fired = sitting.right.answer.fired.iter();
+            for rule in fired.filter_map(|id| emergency(knowledge, *id)) {
                 practised.entry(&rule.id).or_default().insert(&scenario.id);
             }
-            let mut sitting = Sitting::new(network, &ear, case, System::Us);
-            if let Some(problem) = fault(scenario, seed, &found, &mut sitting, knowledge) {
+            if let Some(problem) = fault(scenario, seed, &mut sitting, knowledge) {
                 problems.push(problem);
                 break;
             }
@@ -96,10 +95,10 @@ fn covered(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
 fn fault(
     scenario: &Scenario,
     seed: u64,
-    right: &Right<'_>,
     sitting: &mut Sitting<'_>,
     knowledge: &Knowledge,
 ) -> Option<Problem> {
+    let right = sitting.right.clone();
     let problem = |message: String, help: &str| {
         Some(Problem::error(Code::Example, Some(scenario.place.clone()), message).help(help))
     };
@@ -108,7 +107,7 @@ fn fault(
         let help = "let its facts fire a rule that calls for something, or raise its `within`";
         return problem(format!("{name} has no right answer"), help);
     }
-    if scenario.call == Call::Emergency && beginnings(right, knowledge) > BEGINNINGS {
+    if scenario.call == Call::Emergency && beginnings(&right, knowledge) > BEGINNINGS {
         let first = right.firsts.iter().filter_map(|at| right.needed.get(*at));
         let ids: Vec<&str> = first.map(|one| one.id.as_str()).collect();
         let message = format!("{name} may begin with any of {}", ids.join(", "));
