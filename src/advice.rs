@@ -8,19 +8,23 @@ mod compare;
 mod compose;
 mod dose;
 mod explain;
+mod flip;
 mod order;
+mod plain;
 mod question;
 mod report;
 mod verdict;
 
 pub use answer::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
-    DoneAction, Figure, Finding, Unread,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerStep,
+    AnswerVerdict, DoneAction, Figure, Finding, Telling, Unread,
 };
 pub use compare::{Difference, differences};
 pub use compose::{compose, figures};
 pub use dose::{DoseLine, DoseLineKind, dose_lines, readings_line};
 pub use explain::{explain_action, explain_not, explain_rule};
+pub use flip::{Change, calls_for, smallest_changes};
 pub use order::{Called, called, done};
+pub use plain::{said_fact, said_now};
 pub use question::question;
 pub use report::{ColdNight, Report, ReportVisit, Series};

@@ -2,7 +2,7 @@
 
 use brumal::advice::{
     Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
-    Figure, Finding, Unread,
+    Figure, Finding, Telling, Unread,
 };
 use brumal::clock::Moment;
 use brumal::facts::{Fact, Origin, Value};
@@ -196,7 +196,11 @@ fn a_reply_is_not_buried_under_what_was_told_before() {
             lines: vec!["80 to 120 mg/L.".to_owned()],
             cites: Vec::new(),
         }],
-        actions: vec![action(1, urgency, "Switch off the breakers.")],
+        telling: Telling::Reply,
+        actions: vec![AnswerAction {
+            cautions: vec!["dry".to_owned()],
+            ..action(1, urgency, "Switch off the breakers.")
+        }],
         cautions: vec![AnswerCaution {
             id: "dry".to_owned(),
             text: "Stand dry.".to_owned(),

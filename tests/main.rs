@@ -47,6 +47,8 @@ mod reference_water;
 #[cfg(test)]
 mod reference_weather;
 #[cfg(test)]
+mod talks;
+#[cfg(test)]
 mod transcripts;
 #[cfg(test)]
 mod water_on_the_page;

@@ -2,7 +2,7 @@
 
 use brumal::advice::{
     Advised, Answer, AnswerAction, AnswerCaution, AnswerQuestion, AnswerVerdict, DoneAction,
-    Finding, Unread,
+    Finding, Telling, Unread,
 };
 use brumal::clock::Moment;
 use brumal::facts::{Bounds, Fact, FactId, Origin, Value};
@@ -45,6 +45,9 @@ fn saying(text: &str) -> Answer {
     Answer {
         at: Moment::parse("2026-01-14T06:40:00-05:00").unwrap(),
         pool: Some(said.clone()),
+        message: said.clone(),
+        step: None,
+        telling: Telling::Whole,
         read: vec![fact, doubted],
         asks: all.clone(),
         facts: Vec::new(),

@@ -153,6 +153,31 @@ pub struct Advised {
     pub cites: Vec<String>,
 }
 
+/// How much of an answer is told on a terminal; programs get all of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Telling {
+    /// All of it.
+    #[default]
+    Whole,
+    /// What is new; the steps told before still stand.
+    Reply,
+    /// One step of a guided walk.
+    Step,
+}
+
+/// The step in hand of a guided walk.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AnswerStep {
+    /// What to do. Its `order` is its place in the walk.
+    pub action: AnswerAction,
+    /// The cautions that stand with it, in words.
+    pub cautions: Vec<String>,
+    /// How many steps there are, as far as is known.
+    pub of: usize,
+    /// What was said of it already: done, skipped.
+    pub ended: Option<&'static str>,
+}
+
 /// One answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
@@ -160,6 +185,8 @@ pub struct Answer {
     pub at: Moment,
     /// The pool it is about.
     pub pool: Option<String>,
+    /// The message, where facts were read from it: their spans point into it.
+    pub message: String,
     /// What the message said, as read (also doubted and supposed facts).
     pub read: Vec<Fact>,
     /// The asks that were read, by name.
@@ -188,6 +215,10 @@ pub struct Answer {
     pub verdicts: Vec<AnswerVerdict>,
     /// Actions that would be called for, were they not done already.
     pub done: Vec<DoneAction>,
+    /// The step in hand, if somebody is led through them.
+    pub step: Option<AnswerStep>,
+    /// How much of it is told on a terminal.
+    pub telling: Telling,
     /// Whether what was asked was answered: no if neither rules nor notes have anything on it.
     pub answered: bool,
     /// Whether all of it is wanted, also what can wait.
@@ -201,6 +232,7 @@ impl Answer {
         Self {
             at,
             pool: None,
+            message: String::new(),
             read: Vec::new(),
             asks: Vec::new(),
             facts: Vec::new(),
@@ -215,6 +247,8 @@ impl Answer {
             fired: Vec::new(),
             verdicts: Vec::new(),
             done: Vec::new(),
+            step: None,
+            telling: Telling::Whole,
             answered: true,
             whole: false,
         }

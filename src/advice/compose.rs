@@ -18,7 +18,7 @@ pub fn compose(state: &State<'_>, at: Moment, units: System, not_known: &[FactId
     let (done, actions): (Vec<_>, Vec<_>) = called.into_iter().partition(|one| done(state, one));
     Answer {
         facts: facts(state, units),
-        questions: question(state, &actions, not_known).into_iter().collect(),
+        questions: question(state, not_known).into_iter().collect(),
         cautions: cautions(state, &actions, &done, units),
         actions: actions
             .iter()

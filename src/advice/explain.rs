@@ -1,8 +1,10 @@
 //! Why an action is called for, and why another is not, in plain words with the numbers in them.
 
 use super::answer::Advised;
+use super::plain::{plain, said_now, title};
 use crate::engine::{Justification, NodeId, Obstacle, State, Truth};
 use crate::facts::{FactId, Origin};
+use crate::knowledge::{Bringer, Concluded};
 use crate::units::System;
 
 /// Why an action is called for: each rule that calls it, with its grounds.
@@ -30,6 +32,9 @@ pub fn explain_rule(state: &State<'_>, node: NodeId, units: System) -> Advised {
     told
 }
 
+/// So many rules that would call for it are told.
+const CALLERS: usize = 3;
+
 /// Why an action is not called for: what keeps each rule that would call it.
 #[must_use]
 pub fn explain_not(state: &State<'_>, id: &str, units: System) -> Option<Advised> {
@@ -37,12 +42,20 @@ pub fn explain_not(state: &State<'_>, id: &str, units: System) -> Option<Advised
     let action = knowledge.action(id)?;
     let mut told = Advised { heading: "why not".to_owned(), lines: Vec::new(), cites: Vec::new() };
     let nodes = state.network().order().iter().copied();
-    for node in nodes.filter(|node| calls(state, *node, id) && !state.has_fired(*node)).take(4) {
+    let mut callers: Vec<(NodeId, Vec<Obstacle>)> = nodes
+        .filter(|node| {
+            calls(state, *node, id) && !state.has_fired(*node) && !is_leave(state, *node)
+        })
+        .map(|node| (node, state.obstacles(node)))
+        .collect();
+    // The rule that lacks least is the one that was meant.
+    callers.sort_by_key(|(_, obstacles)| obstacles.len());
+    for (node, obstacles) in callers.into_iter().take(CALLERS) {
         let Some(rule) = state.network().rule(node) else { continue };
-        let obstacles = state.obstacles(node);
         let said: Vec<String> =
-            obstacles.iter().map(|obstacle| say_obstacle(state, obstacle, units)).collect();
-        told.lines.push(format!("{}: {}.", rule.title, said.join("; ")));
+            obstacles.iter().flat_map(|one| say_obstacle(state, one, DEEP, units)).collect();
+        told.lines.push(format!("It is called for when: {}.", rule.title.trim_end_matches('.')));
+        told.lines.extend(said.into_iter().map(|one| format!("  {one}.")));
         add_cites(&mut told, rule.cites.iter().map(|citation| citation.to.0.clone()));
     }
     add_cites(&mut told, action.cites.iter().map(|citation| citation.to.0.clone()));
@@ -81,7 +94,7 @@ fn tell_ground(
 ) {
     let words = &state.network().knowledge().vocabulary;
     let Some(def) = words.get(ground.fact) else { return };
-    let shown = say(state, ground.fact, units);
+    let shown = said_now(state, ground.fact, units);
     let from = match (&ground.by, ground.origin) {
         (Some((node, _)), _) => match state.network().rule(*node) {
             Some(rule) => format!("because: {}", rule.title),
@@ -104,24 +117,66 @@ fn tell_ground(
     }
 }
 
-/// A fact with its value in words: `air temperature 19 °F`, `pump stopped`.
-fn say(state: &State<'_>, fact: FactId, units: System) -> String {
-    let words = &state.network().knowledge().vocabulary;
-    let (Some(def), Some(value)) = (words.get(fact), state.memory().value(fact)) else {
-        return words.get(fact).map(|def| format!("{} unknown", def.title)).unwrap_or_default();
-    };
-    match value {
-        crate::facts::Value::Flag(_) => def.show(value, units),
-        _ => format!("{} {}", def.title, def.show(value, units)),
-    }
+/// Whether a rule answers a question for leave: nobody asked for that.
+fn is_leave(state: &State<'_>, node: NodeId) -> bool {
+    state.network().rule(node).is_some_and(|rule| rule.verdict.is_some())
 }
 
-fn say_obstacle(state: &State<'_>, obstacle: &Obstacle, units: System) -> String {
-    let facts: Vec<String> = obstacle.facts.iter().map(|id| say(state, *id, units)).collect();
-    let facts = facts.join(", ");
-    match (obstacle.exception, obstacle.truth) {
-        (true, _) => format!("does not apply here, because `{}` ({facts})", obstacle.said),
-        (false, Truth::Unknown) => format!("it is not known whether `{}` ({facts})", obstacle.said),
-        (false, _) => format!("it is not so that `{}` ({facts})", obstacle.said),
+/// So many conclusions are gone behind for what somebody can see or measure.
+const DEEP: usize = 3;
+
+/// What keeps a rule from holding: what it needs, in plain words, and how things stand. Of what rules would have to
+/// conclude first, what keeps the nearest of them.
+fn say_obstacle(state: &State<'_>, obstacle: &Obstacle, deep: usize, units: System) -> Vec<String> {
+    if !obstacle.exception
+        && let Some(below) = deep.checked_sub(1)
+        && let Some(nearer) = behind(state, obstacle)
+    {
+        return nearer.iter().flat_map(|one| say_obstacle(state, one, below, units)).collect();
     }
+    vec![say_plainly(state, obstacle, units)]
+}
+
+/// What keeps the nearest rule that would conclude what is missing; none if it is no conclusion.
+fn behind(state: &State<'_>, obstacle: &Obstacle) -> Option<Vec<Obstacle>> {
+    let [fact] = obstacle.facts.as_slice() else { return None };
+    if state.memory().value(*fact).is_some() {
+        return None;
+    }
+    let words = &state.network().knowledge().vocabulary;
+    words.get(*fact).filter(|def| def.bringer == Bringer::Rules)?;
+    let mut supposed = state.clone();
+    let would = |node: &&NodeId| {
+        let Some(rule) = state.network().rule(**node) else { return false };
+        rule.conclude.iter().any(|conclusion| {
+            let Concluded::Value(value) = conclusion.value else { return false };
+            supposed.retract(*fact);
+            supposed.state(*fact, value, Origin::Assumed);
+            conclusion.fact == *fact && supposed.holds(&obstacle.condition) == Truth::True
+        })
+    };
+    let mut would = would;
+    let bringers = state.network().brought_by(*fact).iter().filter(|node| would(node));
+    let nearest = bringers.map(|node| state.obstacles(*node)).min_by_key(Vec::len)?;
+    (!nearest.is_empty()).then_some(nearest)
+}
+
+fn say_plainly(state: &State<'_>, obstacle: &Obstacle, units: System) -> String {
+    let wanted = plain(state, &obstacle.condition, units);
+    if obstacle.exception {
+        return format!("not while {wanted}");
+    }
+    let mut facts = obstacle.facts.clone();
+    facts.sort_unstable();
+    facts.dedup();
+    let (known, unknown): (Vec<FactId>, Vec<FactId>) =
+        facts.into_iter().partition(|id| state.memory().value(*id).is_some());
+    let now: Vec<String> = known.iter().map(|id| said_now(state, *id, units)).collect();
+    let missing: Vec<String> = unknown.iter().map(|id| title(state, *id)).collect();
+    let stands = match (obstacle.truth, now.is_empty(), missing.is_empty()) {
+        (Truth::Unknown, _, false) => format!("; not known yet: {}", missing.join(", ")),
+        (_, false, _) => format!("; as things stand: {}", now.join(", ")),
+        _ => String::new(),
+    };
+    format!("it needs {wanted}{stands}")
 }

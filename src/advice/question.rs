@@ -5,7 +5,6 @@
 //! for these each possible answer is tried on a copy of the working memory.
 
 use super::answer::AnswerQuestion;
-use super::order::Called;
 use crate::engine::{NodeId, State, Truth};
 use crate::facts::{ChoiceSet, FactId, Origin, Value};
 use crate::knowledge::{Bringer, Comparison, Condition, Expr, FactDef, Kind, Urgency};
@@ -28,11 +27,7 @@ const fn weight(urgency: Urgency) -> u32 {
 
 /// The question most worth asking, if any answer would change what to do.
 #[must_use]
-pub fn question(
-    state: &State<'_>,
-    actions: &[Called<'_>],
-    not_known: &[FactId],
-) -> Option<AnswerQuestion> {
+pub fn question(state: &State<'_>, not_known: &[FactId]) -> Option<AnswerQuestion> {
     let so = |condition: &Condition| state.holds(condition) == Truth::True;
     if state.network().knowledge().questions.silent_when.iter().any(so) {
         return None;
@@ -42,8 +37,8 @@ pub fn question(
     let mut tried = candidates(state);
     tried.retain(|id| !not_known.contains(id));
     tried.truncate(TRIED);
-    let now: Outcome<'_> =
-        actions.iter().map(|called| (called.action.id.as_str(), called.urgency)).collect();
+    // Raw against raw: what is done already or promoted by order must not look like a change.
+    let now = calls(state);
     let mut best: Option<(u32, FactId)> = None;
     let of_wish = wanted.keys().copied().filter(|id| !tried.contains(id)).collect::<Vec<_>>();
     for id in tried.iter().copied().chain(of_wish) {
@@ -218,7 +213,7 @@ fn numbers(state: &State<'_>, id: FactId, def: &FactDef) -> Vec<Value> {
 }
 
 /// Adds the numbers, in the canonical unit, that a condition compares a fact with.
-fn thresholds(condition: &Condition, fact: FactId, edges: &mut Vec<f64>) {
+pub(super) fn thresholds(condition: &Condition, fact: FactId, edges: &mut Vec<f64>) {
     match condition {
         Condition::All(parts) | Condition::Any(parts) => {
             for part in parts {

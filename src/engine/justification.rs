@@ -19,10 +19,10 @@ pub struct Justification {
 }
 
 /// A condition that keeps a rule from firing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Obstacle {
-    /// The condition in the author's words.
-    pub said: String,
+    /// The condition.
+    pub condition: Condition,
     /// False, or unknown.
     pub truth: Truth,
     /// Whether it is an exception (`unless`) that is true.
@@ -83,7 +83,7 @@ impl State<'_> {
         let Some(rule) = self.network().rule(node) else { return Vec::new() };
         let mut obstacles = Vec::new();
         let all = rule.when.iter().chain(&rule.unless);
-        for (at, (condition, said)) in all.zip(&rule.said).enumerate() {
+        for (at, condition) in all.enumerate() {
             let exception = at >= rule.when.len();
             let truth = evaluate::condition(condition, self.memory(), self.network());
             let stands_in_the_way =
@@ -91,7 +91,8 @@ impl State<'_> {
             if stands_in_the_way {
                 let mut facts = Vec::new();
                 condition.facts(&mut |id, _| facts.push(id));
-                obstacles.push(Obstacle { said: said.clone(), truth, exception, facts });
+                let condition = condition.clone();
+                obstacles.push(Obstacle { condition, truth, exception, facts });
             }
         }
         obstacles

@@ -146,6 +146,24 @@ impl Network {
         self.bringers.get(fact.index()).map_or(&[], Vec::as_slice)
     }
 
+    /// The nodes that may bring a fact.
+    #[must_use]
+    pub fn brought_by(&self, fact: FactId) -> &[NodeId] {
+        self.bringers(fact)
+    }
+
+    /// The facts that a node looks at.
+    #[must_use]
+    pub fn looks_at(&self, node: NodeId) -> Vec<FactId> {
+        let mut facts = Vec::new();
+        match (self.rule(node), self.calculator(node)) {
+            (Some(rule), _) => rule.facts(&mut |id, _| facts.push(id)),
+            (None, Some(bound)) => facts.extend(bound.inputs.iter().map(|(_, id)| *id)),
+            (None, None) => {}
+        }
+        facts
+    }
+
     /// Whether rules set this fact to different values.
     pub(super) fn contested(&self, fact: FactId) -> bool {
         self.contested.contains(&fact)

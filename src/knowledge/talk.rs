@@ -13,14 +13,20 @@ pub struct Talk {
     pub phrases: BTreeMap<String, Vec<String>>,
     /// Beginnings of messages, by what they want.
     pub begins: BTreeMap<String, Vec<String>>,
-    /// Words that turn a wish round.
-    pub turns: Vec<String>,
+    /// Words around a bare number that say what something is by now.
+    pub now: Vec<String>,
+    /// Numbers that no "now" is about.
+    pub not_now: Vec<String>,
+    /// Words that mean another in the names of actions.
+    pub same_as: BTreeMap<String, String>,
+    /// Words of a wish that do not tell what is wished.
+    pub small: Vec<String>,
     /// What the program says.
     pub says: BTreeMap<String, String>,
 }
 
 /// What a whole message may want.
-const PHRASES: [&str; 20] = [
+const PHRASES: [&str; 21] = [
     "help",
     "why",
     "forget_that",
@@ -37,6 +43,7 @@ const PHRASES: [&str; 20] = [
     "stop",
     "how_long",
     "again",
+    "more",
     "facts",
     "over",
     "thanks",
@@ -88,14 +95,27 @@ impl Talk {
         self.says.get(key).map_or("", String::as_str)
     }
 
-    /// Whether a wish is turned round.
+    /// Whether a message says what something is by now, and not of what: "its 1.5 now". One bare number among small
+    /// words.
     #[must_use]
-    pub fn turned(&self, words: &str) -> bool {
-        let words = plain(words);
-        self.turns.iter().any(|turn| {
-            let turn: Vec<&str> = turn.split(' ').collect();
-            words.windows(turn.len()).any(|window| window == turn.as_slice())
-        })
+    pub fn is_now(&self, message: &str) -> bool {
+        let (numbers, words): (Vec<&str>, Vec<&str>) = message
+            .split_whitespace()
+            .partition(|word| word.contains(|c: char| c.is_ascii_digit()));
+        let bare = |word: &&str| {
+            word.trim_end_matches([',', '.', '!']).chars().all(|c| c.is_ascii_digit() || c == '.')
+        };
+        let small = |word: &&str| plain(word).iter().all(|word| self.now.contains(word));
+        matches!(numbers.as_slice(), [one] if bare(one))
+            && !words.is_empty()
+            && words.iter().all(small)
+    }
+
+    /// The telling words of a wish: "be different for me not to run the pump tonight" → "run pump".
+    #[must_use]
+    pub fn wish(&self, words: &str) -> String {
+        let words = plain(words).into_iter().filter(|word| !self.small.contains(word));
+        words.collect::<Vec<_>>().join(" ")
     }
 
     fn is(&self, key: &str, words: &[String]) -> bool {
@@ -130,6 +150,11 @@ fn plain(text: &str) -> Vec<String> {
     words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
+fn read_pairs(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
+    let entries = table.entries();
+    entries.into_iter().map(|(name, value)| (name.text, value.text)).collect()
+}
+
 /// Reads `talk.toml`.
 pub(super) fn read_talk(top: &Reader<'_, '_>) -> Talk {
     let lists = |key, names: &[&'static str]| {
@@ -153,7 +178,10 @@ pub(super) fn read_talk(top: &Reader<'_, '_>) -> Talk {
         fillers: top.strings("fillers"),
         phrases: lists("phrases", &PHRASES),
         begins: lists("begins", &BEGINS),
-        turns: lists("turns", &["not"]).remove("not").unwrap_or_default(),
+        small: top.strings("small"),
+        now: top.strings("now"),
+        not_now: top.strings("not_now"),
+        same_as: top.table("same_as").map(|table| read_pairs(&table)).unwrap_or_default(),
         says: says.unwrap_or_default(),
     }
 }

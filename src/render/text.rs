@@ -1,13 +1,15 @@
 //! An answer as text: what was read, what to do, what to beware of, why, the notes, one question.
 
 mod advice;
+mod marked;
 mod reading;
+mod step;
 
 use super::layout::Sheet;
 use super::style::View;
-use crate::advice::{Answer, AnswerFact};
+use crate::advice::{Answer, Telling};
 use crate::facts::{Fact, Origin};
-use crate::knowledge::{DEED, Vocabulary};
+use crate::knowledge::Vocabulary;
 use std::io::{self, Write};
 
 /// Writes an answer for a person: urgent first, short lines.
@@ -40,12 +42,12 @@ pub fn answer(
         sheet.gap();
         reading::not_in_the_notes(&mut sheet)?;
     }
-    if adds_nothing(answer, words) {
-        advice::pressing_actions(&mut sheet, answer)?;
-    } else {
-        advice::actions(&mut sheet, answer)?;
-        advice::cautions(&mut sheet, answer)?;
-        if !answer.replies.iter().any(|reply| reply.heading == "what if") {
+    match answer.telling {
+        Telling::Step => step::step(&mut sheet, answer)?,
+        Telling::Reply => advice::still(&mut sheet, answer)?,
+        Telling::Whole => {
+            advice::actions(&mut sheet, answer)?;
+            advice::cautions(&mut sheet, answer)?;
             advice::findings(&mut sheet, answer)?;
             advice::figures(&mut sheet, answer)?;
             if !looked_up {
@@ -61,24 +63,6 @@ pub fn answer(
         reading::nothing(&mut sheet, answer)?;
     }
     Ok(())
-}
-
-/// Whether a turn of a conversation replied or doubted without learning anything: the steps told before
-/// still stand, and saying them all again would bury the reply.
-fn adds_nothing(answer: &Answer, words: &Vocabulary) -> bool {
-    let replied = !answer.replies.is_empty()
-        || !answer.verdicts.is_empty()
-        || asks_only(answer)
-        || answer.read.iter().any(|fact| fact.doubt.is_some());
-    let told_now =
-        |fact: &AnswerFact| fact.origin == Origin::Message && words.name(fact.id) != DEED;
-    let told_before = !answer.facts.iter().any(told_now);
-    let earlier = answer.facts.iter().any(|fact| fact.origin == Origin::Earlier);
-    let learned = answer.read.iter().any(|fact| fact.doubt.is_none());
-    // What was taken back changes the steps.
-    let took_back = answer.replies.iter().any(|reply| reply.heading == "done");
-    let is_explanation = answer.replies.iter().any(|reply| reply.heading.starts_with("why"));
-    replied && !took_back && !learned && told_before && (earlier || is_explanation)
 }
 
 /// Whether a message asked for general knowledge and told nothing.

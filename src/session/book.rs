@@ -51,6 +51,8 @@ pub struct Book<'b> {
     methods: BTreeMap<FactId, String>,
     /// What puts right a reading that was kept in this conversation.
     rights: Vec<Right>,
+    /// What was done step by step.
+    note: String,
 }
 
 impl<'b> Book<'b> {
@@ -75,6 +77,7 @@ impl<'b> Book<'b> {
             photos: Vec::new(),
             methods: BTreeMap::new(),
             rights: Vec::new(),
+            note: String::new(),
         })
     }
 

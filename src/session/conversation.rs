@@ -1,9 +1,11 @@
 //! What a conversation remembers: the facts in hand, when they were said, what was asked.
 
+use super::steps::Walk;
+use crate::advice::AnswerQuestion;
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
-use crate::knowledge::Kind;
+use crate::knowledge::{Kind, Urgency};
 use std::collections::BTreeMap;
 
 /// The facts in hand and what was said last.
@@ -23,6 +25,29 @@ pub(super) struct Conversation<'b> {
     pub doubted: Option<Fact>,
     /// Whether the last message asked leave to do something.
     leave: bool,
+    /// The question that is still open, whatever was talked of since.
+    pub open: Option<AnswerQuestion>,
+    /// The number that was spoken of last: what "its 1.5 now" is about.
+    pub topic: Option<FactId>,
+    /// Whether the last message only supposed something.
+    pub supposed: bool,
+    /// The steps somebody is led through.
+    pub walk: Walk,
+    /// The walk that an emergency broke off.
+    pub paused: Option<Walk>,
+    /// The walk before the last message.
+    pub walk_before: Walk,
+    /// What was told last, to tell only what is new.
+    pub answered: Option<Told>,
+}
+
+/// What an answer told to do and why, as far as it matters for telling it again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Told {
+    /// Actions: id, urgency, wording.
+    pub actions: Vec<(String, Urgency, String)>,
+    /// Findings, verdicts and cautions, by id.
+    pub rest: Vec<String>,
 }
 
 impl<'b> Conversation<'b> {
@@ -36,6 +61,13 @@ impl<'b> Conversation<'b> {
             unknown: Vec::new(),
             doubted: None,
             leave: false,
+            open: None,
+            topic: None,
+            supposed: false,
+            walk: Walk::default(),
+            paused: None,
+            walk_before: Walk::default(),
+            answered: None,
         }
     }
 
@@ -43,6 +75,11 @@ impl<'b> Conversation<'b> {
     /// Gives back the facts that went.
     pub fn begin(&mut self, at: Moment) -> Vec<FactId> {
         self.before.clear();
+        self.age(at)
+    }
+
+    /// What stands was said earlier, and what is too old goes. Gives back the facts that went.
+    pub fn age(&mut self, at: Moment) -> Vec<FactId> {
         let known: Vec<_> = self.state.memory().known().collect();
         let mut stale = Vec::new();
         for (id, value, origin) in known {
@@ -136,6 +173,12 @@ impl<'b> Conversation<'b> {
         }
     }
 
+    /// What the last message changed.
+    pub fn said_last(&self) -> Vec<(FactId, Value)> {
+        let value = |(id, _): &(FactId, _)| Some((*id, self.state.memory().value(*id)?));
+        self.before.iter().filter_map(value).collect()
+    }
+
     /// Takes back what the last message said. Gives back which facts changed.
     pub fn forget_last(&mut self) -> Vec<FactId> {
         let before = std::mem::take(&mut self.before);
@@ -165,6 +208,12 @@ impl<'b> Conversation<'b> {
         self.asked = None;
         self.unknown.clear();
         self.doubted = None;
+        self.open = None;
+        self.topic = None;
+        self.supposed = false;
+        self.walk = Walk::default();
+        self.paused = None;
+        self.answered = None;
     }
 }
 

@@ -181,7 +181,10 @@ impl Session<'_> {
     pub(super) fn dose_question(&self, plan: &DosePlan) -> Option<AnswerQuestion> {
         let words = &self.base.knowledge().vocabulary;
         let asked = plan.questions.iter().filter_map(|need| Some((words.find(&need.fact)?, need)));
-        let (fact, need) = asked.into_iter().find(|(id, _)| !self.talk.unknown.contains(id))?;
+        let mut open: Vec<_> = asked.filter(|(id, _)| !self.talk.unknown.contains(id)).collect();
+        // Without the volume there is no amount at all.
+        open.sort_by_key(|(_, need)| need.fact != "pool.volume");
+        let (fact, need) = open.into_iter().next()?;
         Some(AnswerQuestion {
             fact,
             name: need.fact.clone(),

@@ -5,12 +5,13 @@ use super::passages;
 use super::turn::{Session, asks};
 use super::words::action_meant;
 use crate::advice::{
-    Advised, Answer, Difference, compose, differences, explain_action, explain_not, explain_rule,
+    Advised, Answer, Difference, calls_for, compose, differences, explain_action, explain_not,
+    explain_rule, said_fact, smallest_changes,
 };
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{ChoiceSet, FactId, Value};
-use crate::knowledge::{AskKind, FactDef, Range, SURFACE, Standing};
+use crate::knowledge::{AskKind, FactDef, Range, SURFACE, Standing, Template};
 use crate::language::Reading;
 
 /// A reply of one line.
@@ -65,6 +66,11 @@ pub(super) fn why(session: &Session<'_>, number: Option<usize>) -> Advised {
             plain("why", &format!("The last answer has no step {number} that still stands."))
         });
     }
+    if let Some(id) = session.talk.walk.in_hand()
+        && let Some(told) = explain_action(state, id, units)
+    {
+        return told;
+    }
     let finding = last.findings.first().map(|finding| finding.rule.as_str());
     let node = state.fired().find(|node| finding == Some(state.network().name(*node)));
     match (node, last.actions.first()) {
@@ -75,11 +81,21 @@ pub(super) fn why(session: &Session<'_>, number: Option<usize>) -> Advised {
     }
 }
 
+/// A wording with the facts in it.
+pub(super) fn fill(session: &Session<'_>, text: &Template) -> String {
+    let words = &session.base.knowledge().vocabulary;
+    text.fill(&|id| match (words.get(id), session.talk.state.memory().value(id)) {
+        (Some(def), Some(value)) => def.show(value, session.settings.units),
+        (Some(def), None) => format!("unknown {}", def.title),
+        (None, _) => String::new(),
+    })
+}
+
 /// Why something is not called for.
 pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
     let state = &session.talk.state;
     let units = session.settings.units;
-    let Some(id) = action_meant(words, session.base.knowledge()) else {
+    let Some(id) = action_meant(words, session.base.knowledge(), &|_| true) else {
         return match passages::answering(session.base, words).into_iter().next() {
             Some(passage) => Advised {
                 heading: "why not".to_owned(),
@@ -96,6 +112,49 @@ pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
     }
     explain_not(state, id, units).unwrap_or_else(|| plain("why not", "Nothing calls for it."))
 }
+
+/// What would have to be different for an action to be called for, or not to be.
+pub(super) fn flip(session: &Session<'_>, words: &str) -> Advised {
+    let (knowledge, state) = (session.base.knowledge(), &session.talk.state);
+    let units = session.settings.units;
+    let wish = knowledge.talk.wish(words);
+    let called = |id: &str| calls_for(state, id);
+    let meant = action_meant(&wish, knowledge, &called)
+        .or_else(|| action_meant(&wish, knowledge, &|_| true));
+    let Some(action) = meant.and_then(|id| knowledge.action(id)) else {
+        let line = "I did not find a step in that: say it like \"what would have to be different for me not to run the pump?\"";
+        return plain("what would change it", line);
+    };
+    let text = fill(session, &action.text);
+    let (is_called, found) = (called(&action.id), smallest_changes(state, &action.id, units));
+    let mut lines = vec![if is_called {
+        format!("As things stand it is called for: {text}")
+    } else {
+        format!("As things stand it is not called for: {text}")
+    }];
+    let what = if is_called { "It falls away" } else { "It is called for" };
+    lines.push(match found.as_slice() {
+        [] => "No change of one or two facts that I know of would turn that round.".to_owned(),
+        [one] if one.len() > 1 => format!("{what} if both of these were so:"),
+        [_] => format!("{what} if this were so:"),
+        _ => format!("{what} if one of these were so, the smallest change first:"),
+    });
+    for change in found.iter().take(CHANGES).flatten() {
+        let to = said_fact(state, change.fact, change.to, units);
+        let def = knowledge.vocabulary.get(change.fact);
+        let line = match (change.from, def) {
+            (Some(Value::Flag(_)), _) | (_, None) => format!("  {to}"),
+            (Some(from), Some(def)) => format!("  {to} instead of {}", def.show(from, units)),
+            (None, Some(_)) => format!("  {to} (not known yet)"),
+        };
+        lines.push(line);
+    }
+    let cites = action.cites.iter().map(|cite| cite.to.0.clone()).take(1).collect();
+    Advised { heading: "what would change it".to_owned(), lines, cites }
+}
+
+/// So many changes are told.
+const CHANGES: usize = 3;
 
 /// The answer of a supposed state, with what changes against how things stand.
 pub(super) fn what_if(

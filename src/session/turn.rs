@@ -4,12 +4,13 @@ use super::base::{Base, Settings};
 use super::book::Book;
 use super::conversation::Conversation;
 use super::dose::blanked;
+use super::ellipsis::topic;
 use super::one_voice::to_dose;
 use super::passages;
 use super::reply;
 use super::wish::without_fill_water;
-use super::words::{Said, said};
-use crate::advice::{Advised, Answer, AnswerQuestion, Unread, compose};
+use super::words::{Said, Walking, said, with_step};
+use crate::advice::{Advised, Answer, AnswerQuestion, Telling, Unread, compose};
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
@@ -17,6 +18,7 @@ use crate::knowledge::AskKind;
 use crate::language::{Reading, ReadingContext, read};
 use crate::plan::size_said;
 use crate::problem::{Code, Problem};
+use std::collections::BTreeMap;
 
 /// A conversation.
 #[derive(Debug)]
@@ -26,7 +28,10 @@ pub struct Session<'b> {
     pool: Option<String>,
     pub(super) book: Option<Book<'b>>,
     pub(super) talk: Conversation<'b>,
+    /// The last answer that had something to do or to explain.
     pub(super) last: Option<Answer>,
+    /// What was said of the pools that are not in hand.
+    pub(super) parked: BTreeMap<String, Conversation<'b>>,
 }
 
 impl<'b> Session<'b> {
@@ -40,6 +45,7 @@ impl<'b> Session<'b> {
             book: None,
             talk: Conversation::new(State::new(&base.network)),
             last: None,
+            parked: BTreeMap::new(),
         }
     }
 
@@ -83,31 +89,82 @@ impl<'b> Session<'b> {
 
     /// Answers one message.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
-        let mut answer = match said(message) {
+        let words = said(message, &self.base.knowledge().talk);
+        if words != Some(Said::ForgetThat) {
+            self.talk.walk_before = self.talk.walk.clone();
+        }
+        let was_in_danger = self.in_danger();
+        let mut answer = match words {
             Some(said) if self.is_for_program(&said) => self.tell_program(said, at),
             _ => match self.tell_book(message, at) {
-                Some(answer) => answer,
-                None => self.about_pool(message, at),
+                Some(answer) => Answer { telling: Telling::Reply, ..answer },
+                None => self.on_the_way(message, was_in_danger, at),
             },
         };
         answer.pool.clone_from(&self.pool);
-        self.talk.asked = answer.questions.first().map(|question| question.fact);
-        if answer.passages.is_empty() {
+        self.keep_question_open(&mut answer);
+        if answer.passages.is_empty() && answer.telling != Telling::Step {
             answer.passages = passages::cited(self.base, &answer);
-        }
-        if answer.replies.iter().all(|reply| reply.heading != "why" && reply.heading != "why not") {
-            self.last = Some(answer.clone());
         }
         answer
     }
 
-    /// A bare yes or no is for the language if a question about a fact is open.
-    const fn is_for_program(&self, said: &Said) -> bool {
+    /// A question that is open stays so over whatever comes between; somebody who is led is asked nothing.
+    fn keep_question_open(&mut self, answer: &mut Answer) {
+        if answer.telling == Telling::Step {
+            answer.questions.clear();
+        }
+        match answer.questions.first() {
+            Some(question) if self.talk.doubted.is_none() => {
+                self.talk.open = Some(question.clone());
+            }
+            None if answer.telling == Telling::Reply && !self.talk.walk.on && !self.in_danger() => {
+                answer.questions.extend(self.open_question());
+            }
+            _ => {}
+        }
+        self.talk.asked = answer.questions.first().map(|question| question.fact);
+    }
+
+    /// The question that was asked last, if nobody has answered it.
+    pub(super) fn open_question(&self) -> Option<AnswerQuestion> {
+        let open = self.talk.open.clone()?;
+        let answered = self.talk.state.memory().value(open.fact).is_some();
+        (!answered && !self.talk.unknown.contains(&open.fact)).then_some(open)
+    }
+
+    /// A message about the pool, with a word about the steps before or behind it ("found it, done").
+    fn on_the_way(&mut self, message: &str, was_in_danger: bool, at: Moment) -> Answer {
+        let words = &self.base.knowledge().talk;
+        if self.talk.walk.on
+            && let Some((rest, walking)) = with_step(message, words)
+        {
+            let told = self.about_pool(rest, at);
+            let answer = self.walk(walking, at);
+            return Answer {
+                read: told.read,
+                message: told.message,
+                unread: told.unread,
+                ..answer
+            };
+        }
+        let answer = self.about_pool(message, at);
+        self.telling(answer, was_in_danger)
+    }
+
+    /// A bare yes or no is for the language if a question about a fact is open; a word about steps is one only
+    /// where there are steps.
+    fn is_for_program(&self, said: &Said) -> bool {
+        let has_steps = self.talk.walk.is_begun()
+            || self.talk.answered.as_ref().is_some_and(|told| !told.actions.is_empty());
         match said {
             Said::Yes => self.talk.doubted.is_some(),
             Said::No => self.talk.doubted.is_some() || self.talk.asked.is_none(),
-            Said::DontKnow => true,
             Said::Why(_) | Said::More => self.last.is_some(),
+            Said::Step(Walking::Stuck) => self.talk.walk.on,
+            Said::Step(Walking::Where) | Said::Facts => true,
+            Said::Step(_) => has_steps,
+            Said::Over => self.in_danger() || self.talk.paused.is_some(),
             _ => true,
         }
     }
@@ -115,15 +172,29 @@ impl<'b> Session<'b> {
     /// The answer as things stand.
     pub(super) fn standing(&mut self, at: Moment) -> Answer {
         self.talk.state.run();
-        compose(&self.talk.state, at, self.settings.units, &self.talk.unknown)
+        let mut answer = compose(&self.talk.state, at, self.settings.units, &self.talk.unknown);
+        self.talk.walk.mark(&mut answer);
+        if let Some(paused) = &self.talk.paused {
+            paused.mark(&mut answer);
+        }
+        answer
     }
 
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
+        let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
+        let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
+        let named = self.read(message, at).pool.or_else(|| self.other_pool(message));
+        let which = self.take_pool(named);
         let stale = self.talk.begin(at);
         let (mut reading, wanted) = self.read_wish(message, at);
+        if wanted.used.is_empty() {
+            reading = self.read_on(message, reading, at);
+        }
         self.done_now(message, &mut reading.facts);
-        let which = self.take_pool(reading.pool.clone());
         let old = self.open_history(at);
+        for (id, value) in again {
+            self.talk.take(id, value, Origin::Message, at);
+        }
         self.talk.doubted = None;
         for fact in &reading.facts {
             match (fact.supposed, &fact.doubt) {
@@ -135,6 +206,8 @@ impl<'b> Session<'b> {
         if reading.does_not_know {
             self.talk.unknown.extend(self.talk.asked);
         }
+        self.talk.topic = topic(&reading, self.base.knowledge()).or(self.talk.topic);
+        self.talk.supposed = reading.facts.iter().any(|fact| fact.supposed);
         let decides = asks(&reading, &[AskKind::Decide]);
         let mut asked_by = self.talk.ask_leave(message, decides, &reading.facts);
         asked_by.extend(self.words_read(message));
@@ -158,6 +231,7 @@ impl<'b> Session<'b> {
             .map(|u| Unread { text: u.text, span: u.span })
             .collect();
         answer.read = reading.facts;
+        message.clone_into(&mut answer.message);
         if let Some(question) = self.doubt() {
             answer.questions = vec![question];
         }
@@ -177,8 +251,10 @@ impl<'b> Session<'b> {
     /// Turns to a pool; what was said of the one before is no fact of this one.
     pub(super) fn turn_to(&mut self, pool: String) {
         if self.pool.as_ref() != Some(&pool) {
-            if self.pool.is_some() {
-                self.talk.forget_all();
+            if let Some(before) = self.pool.take() {
+                let fresh = Conversation::new(State::new(&self.base.network));
+                let talk = self.parked.remove(&pool).unwrap_or(fresh);
+                self.parked.insert(before, std::mem::replace(&mut self.talk, talk));
             }
             self.pool = Some(pool);
         }
@@ -206,11 +282,16 @@ impl<'b> Session<'b> {
 
     /// Reads words as they stand.
     pub(super) fn read_words(&self, message: &str, at: Moment) -> Reading {
+        self.read_about(message, at, self.talk.asked)
+    }
+
+    /// Reads words as an answer to a question for a fact.
+    pub(super) fn read_about(&self, message: &str, at: Moment, asked: Option<FactId>) -> Reading {
         let context = ReadingContext {
             system: self.settings.units,
             pools: self.settings.pools.as_ref(),
             moment: Some(at),
-            asked: self.talk.asked,
+            asked,
         };
         read(message, &context, self.base.knowledge())
     }
@@ -230,52 +311,6 @@ impl<'b> Session<'b> {
             }
         };
         Some(AnswerQuestion { fact: fact.id, name: def.name.clone(), text, why })
-    }
-
-    fn tell_program(&mut self, said: Said, at: Moment) -> Answer {
-        match said {
-            Said::ForgetThat => {
-                let facts = self.talk.forget_last();
-                self.unhold(Some(&facts));
-                let mut answer = self.standing(at);
-                answer.replies.push(reply::forgot(self.base, &facts));
-                answer
-            }
-            Said::ForgetAll => {
-                self.unhold(None);
-                self.talk.forget_all();
-                let mut answer = self.standing(at);
-                answer.replies.push(reply::plain("done", "Everything that was said is forgotten."));
-                answer
-            }
-            Said::Yes => {
-                if let Some(fact) = self.talk.doubted.take() {
-                    self.talk.begin(at);
-                    let value = fact.likely.unwrap_or(fact.value);
-                    self.talk.take(fact.id, value, Origin::Message, at);
-                    let sure = Fact { value, doubt: None, ..fact };
-                    let mut answer = self.standing(at);
-                    self.hold("", &[sure], at, &mut answer);
-                    return answer;
-                }
-                self.standing(at)
-            }
-            Said::No => {
-                self.talk.doubted = None;
-                self.standing(at)
-            }
-            Said::DontKnow => {
-                self.talk.unknown.extend(self.talk.asked.take());
-                self.standing(at)
-            }
-            Said::More => {
-                let all = self.last.clone().map(|last| Answer { whole: true, at, ..last });
-                all.unwrap_or_else(|| Answer::empty(at))
-            }
-            Said::Help => reply::alone(at, reply::help()),
-            Said::Why(number) => reply::alone(at, reply::why(self, number)),
-            Said::WhyNot(words) => reply::alone(at, reply::why_not(self, &words)),
-        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Words said to the program itself, and not about a pool.
 
-use crate::knowledge::Knowledge;
+use crate::knowledge::{Knowledge, Talk};
 
 /// What such a message wants.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -9,10 +9,10 @@ pub(super) enum Said {
     Help,
     /// Why this answer, or its action of this number.
     Why(Option<usize>),
-    /// All of the last answer, also what can wait.
-    More,
     /// Why not this.
     WhyNot(String),
+    /// What would have to be different for this.
+    Flip(String),
     /// Take back what was said last.
     ForgetThat,
     /// Take back everything.
@@ -23,40 +23,125 @@ pub(super) enum Said {
     No,
     /// The one asked does not know.
     DontKnow,
+    /// The answer once more.
+    Again,
+    /// All of the last answer, also what can wait.
+    More,
+    /// Everything that is known.
+    Facts,
+    /// The emergency is over.
+    Over,
+    /// A courtesy.
+    Thanks,
+    /// Something about the steps.
+    Step(Walking),
+}
+
+/// What is said to somebody who is led through the steps.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Walking {
+    /// Begin at the first.
+    Begin,
+    /// Go on.
+    Next,
+    /// The one in hand is done, or those of these numbers.
+    Done(Vec<usize>),
+    /// The one before.
+    Back,
+    /// Which one it is.
+    Where,
+    /// Leave the one in hand out.
+    Skip,
+    /// End, with a summary.
+    Stop,
+    /// It cannot be found or done.
+    Stuck,
+    /// How much time is left.
+    HowLong,
 }
 
 /// The whole message, if it is one of these; everything else is read for facts.
-pub(super) fn said(message: &str) -> Option<Said> {
-    let text = message.trim().trim_end_matches(['?', '!', '.']).trim().to_lowercase();
-    let found = match text.as_str() {
-        "help" | "what can i say" | "what can you do" => Said::Help,
-        "why" | "why that" | "why so" | "how come" => Said::Why(None),
-        "more" | "tell me more" | "show more" | "all of it" | "the rest" => Said::More,
-        "forget that" | "forget it" | "scratch that" | "undo" => Said::ForgetThat,
-        "forget everything" | "forget all" | "start over" | "new pool" => Said::ForgetAll,
-        "yes" | "y" | "yep" | "yeah" | "yup" | "si" | "right" | "correct" => Said::Yes,
-        "no" | "n" | "nope" | "nah" => Said::No,
-        "dunno" | "don't know" | "dont know" | "i don't know" | "i dont know" | "no idea"
-        | "not sure" | "no clue" => Said::DontKnow,
-        _ => {
-            if let Some(rest) = text.strip_prefix("why not ") {
-                return Some(Said::WhyNot(rest.to_owned()));
-            }
-            let rest = text.strip_prefix("why ")?;
-            let number = rest
-                .trim_start_matches(['#', ' '])
-                .trim_start_matches("step ")
-                .trim_end_matches('.');
-            Said::Why(Some(number.parse().ok()?))
-        }
-    };
-    Some(found)
+pub(super) fn said(message: &str, talk: &Talk) -> Option<Said> {
+    if let Some(phrase) = talk.phrase(message) {
+        return of_phrase(phrase);
+    }
+    let over = |clause: &str| talk.phrase(clause) == Some("over");
+    if message.split([',', '.', ';', '!']).any(over) {
+        return Some(Said::Over);
+    }
+    let (key, rest) = talk.beginning(message)?;
+    match key {
+        "why_not" if !rest.is_empty() => Some(Said::WhyNot(rest)),
+        "why" => Some(Said::Why(Some(*numbers(&rest)?.first()?))),
+        "done" => Some(Said::Step(Walking::Done(numbers(&rest)?))),
+        "stuck" => Some(Said::Step(Walking::Stuck)),
+        "flip" => Some(Said::Flip(rest)),
+        _ => None,
+    }
 }
 
-/// The action that a few words mean best: most of the words stand in its id or its wording.
-pub(super) fn action_meant<'k>(words: &str, knowledge: &'k Knowledge) -> Option<&'k str> {
-    let wanted = stems(words);
-    let scored = knowledge.actions.iter().filter_map(|action| {
+fn of_phrase(phrase: &str) -> Option<Said> {
+    Some(match phrase {
+        "help" => Said::Help,
+        "why" => Said::Why(None),
+        "forget_that" => Said::ForgetThat,
+        "forget_all" => Said::ForgetAll,
+        "yes" => Said::Yes,
+        "no" => Said::No,
+        "dont_know" => Said::DontKnow,
+        "again" => Said::Again,
+        "more" => Said::More,
+        "facts" => Said::Facts,
+        "over" => Said::Over,
+        "thanks" => Said::Thanks,
+        "begin" => Said::Step(Walking::Begin),
+        "next" => Said::Step(Walking::Next),
+        "done" => Said::Step(Walking::Done(Vec::new())),
+        "back" => Said::Step(Walking::Back),
+        "where" => Said::Step(Walking::Where),
+        "skip" => Said::Step(Walking::Skip),
+        "stop" => Said::Step(Walking::Stop),
+        "how_long" => Said::Step(Walking::HowLong),
+        _ => return None,
+    })
+}
+
+/// "2", "step 2", "with 1 and 2": the numbers, if nothing else is said.
+fn numbers(rest: &str) -> Option<Vec<usize>> {
+    let small = ["step", "steps", "number", "no", "with", "and", "to"];
+    let words = rest.split_whitespace().filter(|word| !small.contains(word));
+    let numbers: Option<Vec<usize>> = words.map(|word| word.parse().ok()).collect();
+    numbers.filter(|numbers| !numbers.is_empty())
+}
+
+/// A word about the steps at the end or the beginning of a message ("found it, done"), and the rest of it.
+pub(super) fn with_step<'m>(message: &'m str, talk: &Talk) -> Option<(&'m str, Walking)> {
+    let cuts = message.match_indices([',', '.', ';', '!']).map(|(at, sign)| (at, at + sign.len()));
+    let cuts: Vec<(usize, usize)> = cuts.collect();
+    let step = |part: &str| match said(part, talk) {
+        Some(Said::Step(Walking::Stuck) | Said::Why(_)) | None => None,
+        Some(Said::Step(walking)) => Some(walking),
+        Some(_) => None,
+    };
+    let last = cuts.last().and_then(|(at, end)| Some((message.get(..*at)?, message.get(*end..)?)));
+    let first =
+        cuts.first().and_then(|(at, end)| Some((message.get(*end..)?, message.get(..*at)?)));
+    [last, first].into_iter().flatten().find_map(|(rest, part)| Some((rest, step(part)?)))
+}
+
+/// The action among some that a few words mean best: most of the words stand in its id or its wording.
+pub(super) fn action_meant<'k>(
+    words: &str,
+    knowledge: &'k Knowledge,
+    among: &dyn Fn(&str) -> bool,
+) -> Option<&'k str> {
+    let same_as = &knowledge.talk.same_as;
+    let meant = words.split_whitespace().map(|word| {
+        let plain = word.to_lowercase();
+        same_as.get(plain.trim_matches(|c: char| !c.is_alphanumeric())).cloned().unwrap_or(plain)
+    });
+    let wanted = stems(&meant.collect::<Vec<_>>().join(" "));
+    let scored = knowledge.actions.iter().filter(|one| among(&one.id)).filter_map(|action| {
         let wording = action.text.fill(&|_| String::new());
         let (id, text) = (stems(&action.id.replace('-', " ")), stems(&wording));
         let weight =
@@ -79,20 +164,4 @@ fn stems(text: &str) -> Vec<String> {
         .filter(|word| !word.is_empty() && !small.contains(word))
         .map(|word| word.chars().take(5).collect::<String>().trim_end_matches('e').to_owned())
         .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn words_to_the_program_are_told_from_reports() {
-        assert_eq!(said("Why?"), Some(Said::Why(None)));
-        assert_eq!(said("why 2"), Some(Said::Why(Some(2))));
-        assert_eq!(said("why not restart it"), Some(Said::WhyNot("restart it".to_owned())));
-        assert_eq!(said("why is my water green?"), None);
-        assert_eq!(said("pump is off"), None);
-        assert_eq!(said("more"), Some(Said::More));
-        assert_eq!(said("scratch that"), Some(Said::ForgetThat));
-    }
 }

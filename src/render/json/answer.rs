@@ -3,8 +3,8 @@
 use super::reading::{Read, Words};
 use super::value::Valued;
 use crate::advice::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerVerdict,
-    DoneAction, Figure, Finding,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerStep,
+    AnswerVerdict, DoneAction, Figure, Finding,
 };
 use crate::knowledge::{Passage, Vocabulary};
 use serde::Serialize;
@@ -25,6 +25,9 @@ pub(super) struct Shape<'a> {
     findings: Vec<Found<'a>>,
     actions: Vec<Do<'a>>,
     done: Vec<Done<'a>>,
+    /// The step in hand, if somebody is led through them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step: Option<Step<'a>>,
     cautions: Vec<Beware<'a>>,
     questions: Vec<Ask<'a>>,
     figures: Vec<Computed<'a>>,
@@ -65,6 +68,17 @@ struct Do<'a> {
     wait_h: Option<f64>,
     tools: &'a [String],
     cautions: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Step<'a> {
+    action: &'a str,
+    number: usize,
+    of: usize,
+    urgency: &'static str,
+    text: &'a str,
+    cautions: &'a [String],
+    ended: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -144,6 +158,7 @@ impl<'a> Shape<'a> {
             findings: answer.findings.iter().map(found).collect(),
             actions: answer.actions.iter().map(action).collect(),
             done: answer.done.iter().map(done).collect(),
+            step: answer.step.as_ref().map(step),
             cautions: answer.cautions.iter().map(caution).collect(),
             questions: answer.questions.iter().map(question).collect(),
             figures: answer.figures.iter().map(figure).collect(),
@@ -188,6 +203,18 @@ fn action(action: &AnswerAction) -> Do<'_> {
         wait_h: action.wait_h,
         tools: &action.tools,
         cautions: &action.cautions,
+    }
+}
+
+fn step(step: &AnswerStep) -> Step<'_> {
+    Step {
+        action: &step.action.id,
+        number: step.action.order,
+        of: step.of,
+        urgency: step.action.urgency.name(),
+        text: &step.action.text,
+        cautions: &step.cautions,
+        ended: step.ended,
     }
 }
 

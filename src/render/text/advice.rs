@@ -45,20 +45,22 @@ pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> 
     Ok(())
 }
 
-/// What cannot wait, with all cautions, although it was told before; the rest is only remembered.
-pub(super) fn pressing_actions(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    let pressing = |action: &&AnswerAction| action.urgency == Urgency::Now;
-    let now: Vec<&AnswerAction> = answer.actions.iter().filter(pressing).collect();
-    if !now.is_empty() {
-        listed(sheet, answer, &now)?;
-        return cautions(sheet, answer);
+/// What was told before still stands; what cannot wait is named once more.
+pub(super) fn still(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    let Some(first) = answer.actions.first() else { return Ok(()) };
+    if answer.replies.iter().any(|reply| reply.heading == "what if") {
+        return Ok(());
     }
-    if !answer.actions.is_empty() {
-        sheet.gap();
-        let text = "The steps and cautions told before still stand.";
-        sheet.paragraph("", &[(Role::Aside, text)])?;
+    sheet.gap();
+    if first.urgency == Urgency::Now {
+        let text = format!(" {}", first.text);
+        sheet.paragraph("", &[(Role::Pressing, "STILL FIRST:"), (Role::Plain, &text)])?;
+        for caution in answer.cautions.iter().filter(|one| stands_with(answer, one, first)) {
+            sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &caution.text)])?;
+        }
     }
-    Ok(())
+    let text = "The steps and cautions told before still stand (`again` shows them).";
+    sheet.paragraph("", &[(Role::Aside, text)])
 }
 
 /// The actions under the headings of their urgency, numbered through.
@@ -88,7 +90,7 @@ fn done(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
     Ok(())
 }
 
-fn heading(urgency: Urgency) -> (Role, &'static str) {
+pub(super) fn heading(urgency: Urgency) -> (Role, &'static str) {
     match urgency {
         Urgency::Now => (Role::Pressing, "DO NOW"),
         Urgency::Today => (Role::Soon, "TODAY"),
@@ -96,6 +98,23 @@ fn heading(urgency: Urgency) -> (Role, &'static str) {
         Urgency::Routine => (Role::Heading, "NEXT VISIT"),
         Urgency::Info => (Role::Heading, "ANY TIME"),
     }
+}
+
+/// Who may do it, if not anyone.
+pub(super) const fn who(who: Who) -> &'static str {
+    match who {
+        Who::Anyone => "",
+        Who::Technician => " (pool\u{a0}technician)",
+        Who::Electrician => " (licensed\u{a0}electrician)",
+        Who::GasFitter => " (licensed\u{a0}gas\u{a0}fitter)",
+        Who::Professional => " (professional)",
+        Who::EmergencyServices => " (emergency\u{a0}services)",
+    }
+}
+
+/// How long to wait after it.
+pub(super) fn wait(action: &AnswerAction) -> Option<String> {
+    action.wait_h.map(|hours| format!(" Then wait {}.", tied(&time(hours))))
 }
 
 fn listed(sheet: &mut Sheet<'_>, answer: &Answer, actions: &[&AnswerAction]) -> io::Result<()> {
@@ -106,15 +125,8 @@ fn listed(sheet: &mut Sheet<'_>, answer: &Answer, actions: &[&AnswerAction]) -> 
             let (role, text) = heading(action.urgency);
             sheet.heading(role, text)?;
         }
-        let who = match action.who {
-            Who::Anyone => "",
-            Who::Technician => " (pool\u{a0}technician)",
-            Who::Electrician => " (licensed\u{a0}electrician)",
-            Who::GasFitter => " (licensed\u{a0}gas\u{a0}fitter)",
-            Who::Professional => " (professional)",
-            Who::EmergencyServices => " (emergency\u{a0}services)",
-        };
-        let wait = action.wait_h.map(|hours| format!(" Then wait {}.", tied(&time(hours))));
+        let who = who(action.who);
+        let wait = wait(action);
         let mark = format!("{:>2}. ", action.order);
         let parts = [
             (Role::Plain, action.text.as_str()),

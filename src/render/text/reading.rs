@@ -2,7 +2,8 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::{Answer, AnswerFact};
+use super::marked::{marks, message};
+use crate::advice::{Answer, AnswerFact, Telling};
 use crate::facts::{Fact, Origin, Value};
 use crate::knowledge::{DEED, FactDef, Kind, Vocabulary};
 use crate::units::{System, show};
@@ -15,25 +16,38 @@ pub(super) fn read_line(
     words: &Vocabulary,
 ) -> io::Result<()> {
     let units = sheet.view().units;
+    let marks = marks(answer);
+    let number = |fact: &Fact| marks.iter().find(|mark| std::ptr::eq(mark.fact, fact));
     let told = |wanted: &dyn Fn(&Fact) -> bool| -> Vec<String> {
         let wanted = answer.read.iter().filter(|fact| wanted(fact));
-        wanted.map(|fact| said(words, fact, units)).collect()
+        let told = wanted.map(|fact| match number(fact) {
+            Some(mark) => format!("{} {}", mark.number, said(words, fact, units)),
+            None => said(words, fact, units),
+        });
+        told.collect()
     };
     if let Some(pool) = &answer.pool {
         labelled(sheet, "Pool", std::slice::from_ref(pool))?;
     }
+    message(sheet, answer)?;
     labelled(sheet, "Read", &told(&|fact| !fact.supposed && fact.doubt.is_none()))?;
     labelled(sheet, "Suppose", &told(&|fact| fact.supposed && fact.doubt.is_none()))?;
     let given = |fact: &AnswerFact| fact.origin == Origin::Message && !asks_leave(words, fact);
-    labelled(sheet, "Given", &held(answer, words, given))?;
+    labelled(sheet, "Taken", &held(answer, words, given))?;
     let mut asked: Vec<String> =
         answer.verdicts.iter().map(|one| format!("{}?", one.deed.replace('-', " "))).collect();
     asked.dedup();
     labelled(sheet, "Asked", &asked)?;
-    labelled(sheet, "Kept", &held(answer, words, |fact| fact.origin == Origin::Earlier))?;
+    if answer.telling != Telling::Whole {
+        let unread: Vec<_> = answer.unread.iter().map(|w| format!("“{}”", w.text)).collect();
+        return labelled(sheet, "Not read", &unread);
+    }
+    // What the answer rests on is named; the rest is a word away.
+    let earlier = |fact: &AnswerFact| fact.origin == Origin::Earlier;
+    labelled(sheet, "Before", &relied_on(answer, words, earlier))?;
     let logged =
         |fact: &AnswerFact| matches!(fact.origin, Origin::Logbook { .. } | Origin::Profile);
-    labelled(sheet, "On file", &held(answer, words, logged))?;
+    labelled(sheet, "From log", &relied_on(answer, words, logged))?;
     labelled(sheet, "Assumed", &held(answer, words, |fact| fact.origin == Origin::Assumed))?;
     let unread: Vec<_> = answer.unread.iter().map(|words| format!("“{}”", words.text)).collect();
     labelled(sheet, "Not read", &unread)
@@ -55,6 +69,30 @@ fn held(answer: &Answer, words: &Vocabulary, from: impl Fn(&AnswerFact) -> bool)
         })
         .collect()
 }
+
+/// Those of them that a reason rests on; how many others there are.
+fn relied_on(
+    answer: &Answer,
+    words: &Vocabulary,
+    from: impl Fn(&AnswerFact) -> bool,
+) -> Vec<String> {
+    let behind = |fact: &AnswerFact| {
+        let name = words.name(fact.id);
+        answer.findings.iter().any(|finding| finding.because.iter().any(|one| one == name))
+    };
+    let mut told = held(answer, words, |fact| from(fact) && behind(fact));
+    let others = held(answer, words, |fact| from(fact) && !behind(fact));
+    match others.len() {
+        0 => {}
+        // A line that says "1 more" is as long as the one.
+        few if told.len() + few <= FEW_FACTS => told.extend(others),
+        more => told.push(format!("and {more} more (`facts` lists them)")),
+    }
+    told
+}
+
+/// So many facts are told without a thought.
+const FEW_FACTS: usize = 6;
 
 fn labelled(sheet: &mut Sheet<'_>, label: &str, items: &[String]) -> io::Result<()> {
     if items.is_empty() {

@@ -90,6 +90,22 @@ impl Session<'_> {
         }
     }
 
+    /// Holds what the steps established and what was done, to be kept on a word. Says how, if it can be kept.
+    pub(in super::super) fn hold_steps(
+        &mut self,
+        facts: &[Fact],
+        note: Option<String>,
+    ) -> Option<String> {
+        let book = self.book.as_mut().filter(|book| book.keep != Keep::Nothing)?;
+        for fact in facts {
+            book.facts.retain(|held| held.id != fact.id);
+            book.facts.push(fact.clone());
+        }
+        book.note = note?;
+        let pool = book.open.as_ref()?;
+        Some(format!("Say \"keep it\" to put this in the log of {}.", pool.name))
+    }
+
     /// Keeps what was held.
     pub(super) fn keep(&mut self, at: Moment) -> Advised {
         let (knowledge, units) = (self.base.knowledge(), self.settings.units);
@@ -182,6 +198,7 @@ impl Book<'_> {
             && self.tasks.is_empty()
             && self.photos.is_empty()
             && self.rights.is_empty()
+            && self.note.is_empty()
     }
 
     /// Lets go of what waits.
@@ -192,6 +209,7 @@ impl Book<'_> {
         self.tasks.clear();
         self.photos.clear();
         self.rights.clear();
+        self.note.clear();
     }
 
     /// What the profile of the open pool says, in the words of the record.
@@ -208,10 +226,14 @@ impl Book<'_> {
     fn to_keep(&self, at: Moment, knowledge: &Knowledge) -> ToKeep {
         let method = |fact: &Fact| self.methods.get(&fact.id).cloned().unwrap_or_default();
         let mut keep = to_keep(&self.facts, at, &self.who, &method, knowledge);
-        let more = !self.added.is_empty() || !self.tasks.is_empty() || !self.photos.is_empty();
+        let more = !self.added.is_empty()
+            || !self.tasks.is_empty()
+            || !self.photos.is_empty()
+            || !self.note.is_empty();
         if more && let Some(visit) = keep.now(at, &self.who) {
             visit.additions.clone_from(&self.added);
             visit.photos.clone_from(&self.photos);
+            visit.note.clone_from(&self.note);
             visit.tasks.extend(self.tasks.iter().cloned());
         }
         keep.fit(&knowledge.work, &|name| self.holds(name, knowledge));
@@ -223,7 +245,8 @@ impl Book<'_> {
         let new = self.to_keep(at, knowledge).said(at, knowledge, units);
         let rights = self.rights.iter().map(|right| right.said.clone());
         let new = (!new.is_empty()).then_some(new);
-        new.into_iter().chain(rights).collect::<Vec<_>>().join(", ")
+        let note = (!self.note.is_empty()).then(|| "the steps and what came of them".to_owned());
+        new.into_iter().chain(rights).chain(note).collect::<Vec<_>>().join(", ")
     }
 }
 

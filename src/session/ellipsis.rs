@@ -1,0 +1,132 @@
+//! What a message leaves out because it was said before: "its 1.5 now", "and alk?", "the other one".
+
+use super::turn::Session;
+use crate::clock::Moment;
+use crate::facts::{Fact, FactId, Origin};
+use crate::knowledge::{AskKind, Kind, Knowledge};
+use crate::language::Reading;
+use crate::problem::Span;
+use crate::units::{convert, display_unit};
+
+/// A message of more words than this leaves nothing out.
+const SHORT: usize = 6;
+
+impl Session<'_> {
+    /// Reads a message, with what it leaves out taken from before.
+    pub(super) fn read_on(&self, message: &str, reading: Reading, at: Moment) -> Reading {
+        let words = message.split_whitespace().count();
+        if words > SHORT {
+            return reading;
+        }
+        if let Some(by_now) = self.by_now(message, &reading, at) {
+            return by_now;
+        }
+        if !reading.facts.is_empty() {
+            return reading;
+        }
+        if let Some(put_right) = self.put_right(message, at) {
+            return put_right;
+        }
+        let number =
+            reading.unread.iter().any(|one| one.text.contains(|c: char| c.is_ascii_digit()));
+        if number && self.talk.topic.is_some() {
+            let bound = self.read_about(message, at, self.talk.topic);
+            if !bound.facts.is_empty() {
+                return bound;
+            }
+        }
+        // "and alk?" asks of another value what was asked of the last one.
+        let vague = [AskKind::Report, AskKind::Lookup];
+        let asks_nothing = reading.asks.iter().all(|ask| vague.contains(ask));
+        if asks_nothing && !reading.about.is_empty() {
+            return Reading { asks: vec![AskKind::Target], ..reading };
+        }
+        reading
+    }
+
+    /// "Its 1.5 now", perhaps with more behind a comma: of what was spoken of last, unless a number was asked for.
+    fn by_now(&self, message: &str, reading: &Reading, at: Moment) -> Option<Reading> {
+        if self.talk.asked.is_some_and(|asked| self.is_number(asked)) {
+            return None;
+        }
+        let topic = self.talk.topic?;
+        let mut begin = 0;
+        let is_now = |clause: &str| self.base.knowledge().talk.is_now(clause);
+        for clause in message.split_inclusive([',', ';']) {
+            let end = begin + clause.len();
+            if is_now(clause.trim_end_matches([',', ';'])) {
+                let bound = self.read_about(&bare(clause), at, Some(topic));
+                let mut fact = bound.facts.into_iter().find(|fact| fact.id == topic)?;
+                fact.span = Some(Span::new(begin, end));
+                let inside =
+                    |one: &Fact| one.span.is_some_and(|s| s.start >= begin && s.end <= end);
+                let mut whole = reading.clone();
+                whole.facts.retain(|one| !inside(one) && one.id != topic);
+                whole.unread.retain(|one| one.span.start < begin || one.span.end > end);
+                whole.facts.push(fact);
+                return Some(whole);
+            }
+            begin = end;
+        }
+        None
+    }
+
+    fn is_number(&self, id: FactId) -> bool {
+        let def = self.base.knowledge().vocabulary.get(id);
+        def.is_some_and(|def| matches!(def.kind, Kind::Number { .. }))
+    }
+
+    /// "Sorry, 7.8 not 7.2": of the reading that stands at the second number.
+    fn put_right(&self, message: &str, at: Moment) -> Option<Reading> {
+        let numbers: Vec<f64> = message
+            .split(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .filter_map(|word| word.trim_end_matches('.').parse().ok())
+            .collect();
+        let [right, wrong] = numbers.as_slice() else { return None };
+        if !message.to_lowercase().split_whitespace().any(|word| word == "not") {
+            return None;
+        }
+        let system = self.settings.units;
+        let words = &self.base.knowledge().vocabulary;
+        let stands = |(id, value, origin): (FactId, crate::facts::Value, Origin)| {
+            let Kind::Number { unit, .. } = words.get(id)?.kind else { return None };
+            let shown = convert(value.number()?, unit, display_unit(unit, system))?;
+            let said = matches!(origin, Origin::Message | Origin::Earlier);
+            (said && (shown - wrong).abs() < 0.005 * wrong.abs().max(1.0)).then_some(id)
+        };
+        let id = self.talk.state.memory().known().find_map(stands)?;
+        let reading = self.read_about(&right.to_string(), at, Some(id));
+        reading.facts.iter().any(|fact| fact.id == id).then_some(reading)
+    }
+
+    /// The other one of two pools that were spoken of.
+    pub(super) fn other_pool(&self, message: &str) -> Option<String> {
+        let text = message.to_lowercase();
+        let phrases = self.base.knowledge().talk.phrases.get("other_pool")?;
+        if !phrases.iter().any(|phrase| text.contains(phrase.as_str())) {
+            return None;
+        }
+        let mut others = self.parked.keys();
+        let other = others.next()?;
+        others.next().is_none().then(|| other.clone())
+    }
+}
+
+/// The number of a message and nothing else.
+fn bare(message: &str) -> String {
+    let number = |c: char| c.is_ascii_digit() || c == '.';
+    let words = message.split_whitespace().filter(|word| word.contains(number));
+    words.map(|word| word.trim_matches(|c: char| !number(c))).collect::<Vec<_>>().join(" ")
+}
+
+/// The number that a reading spoke of last.
+pub(super) fn topic(reading: &Reading, knowledge: &Knowledge) -> Option<FactId> {
+    // What does not change is not what "now" is about.
+    let number = |id: &FactId| {
+        let def = knowledge.vocabulary.get(*id);
+        def.is_some_and(|def| matches!(def.kind, Kind::Number { .. }) && def.fresh_h.is_some())
+            && !knowledge.talk.not_now.iter().any(|name| name == knowledge.vocabulary.name(*id))
+    };
+    let said = reading.facts.iter().rev().map(|fact| fact.id).find(number);
+    said.or_else(|| reading.about.iter().rev().copied().find(number))
+}
