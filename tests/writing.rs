@@ -1,8 +1,8 @@
 //! Whatever a message, a pool's name or a note holds, what is written stays readable and harmless.
 
 use brumal::advice::{
-    Advised, Answer, AnswerAction, AnswerCaution, AnswerQuestion, AnswerVerdict, DoneAction,
-    Finding, Telling, Unread,
+    Advised, Answer, AnswerAction, AnswerCaution, AnswerQuestion, AnswerStep, AnswerVerdict,
+    DoneAction, Finding, Telling, Unread,
 };
 use brumal::clock::Moment;
 use brumal::facts::{Bounds, Fact, FactId, Origin, Value};
@@ -43,14 +43,10 @@ fn saying(text: &str) -> Answer {
     fact.bounds = Some(Bounds { low: Some(6.0), high: Some(8.0) });
     let doubted = Fact { doubt: Some(said.clone()), ..fact.clone() };
     Answer {
-        at: Moment::parse("2026-01-14T06:40:00-05:00").unwrap(),
         pool: Some(said.clone()),
         message: said.clone(),
-        step: None,
-        telling: Telling::Whole,
         read: vec![fact, doubted],
         asks: all.clone(),
-        facts: Vec::new(),
         findings: vec![Finding {
             id: said.clone(),
             urgency: Urgency::Now,
@@ -84,7 +80,6 @@ fn saying(text: &str) -> Answer {
             text: said.clone(),
             why: said.clone(),
         }],
-        figures: Vec::new(),
         passages: vec![Passage {
             note: said.clone(),
             section: said.clone(),
@@ -94,12 +89,23 @@ fn saying(text: &str) -> Answer {
         }],
         replies: vec![Advised { heading: said.clone(), lines: all.clone(), cites: all.clone() }],
         unread: vec![Unread { text: said.clone(), span: Span::new(0, 1) }],
-        fired: Vec::new(),
         verdicts: vec![verdict(&said, &all)],
         done: vec![DoneAction { id: said.clone(), text: said.clone() }],
-        answered: true,
         whole: true,
+        ..Answer::empty(Moment::parse("2026-01-14T06:40:00-05:00").unwrap())
     }
+}
+
+/// The same while somebody is led through the steps.
+fn stepping(text: &str) -> Answer {
+    let answer = saying(text);
+    let step = answer.actions.first().map(|action| AnswerStep {
+        action: action.clone(),
+        cautions: vec![text.to_owned()],
+        of: 2,
+        ended: None,
+    });
+    Answer { step, telling: Telling::Step, ..answer }
 }
 
 /// What can move the cursor, clear the screen, reorder or hide text: C0 and C1 controls, bidirectional
@@ -171,8 +177,10 @@ proptest! {
     #[test]
     fn lines_keep_to_the_width(text in anything(), width in 24usize..100) {
         let view = View { width, ..PLAIN };
-        let out = written(|out| answer_text(out, &saying(&text), words(), view));
-        for line in out.lines() {
+        let whole = written(|out| answer_text(out, &saying(&text), words(), view));
+        let step = written(|out| answer_text(out, &stepping(&text), words(), view));
+        prop_assert_eq!(step.chars().find(|c| is_dangerous(*c)), None, "{:?}", step);
+        for line in whole.lines().chain(step.lines()) {
             let columns = unicode_width::UnicodeWidthStr::width(line);
             // One wide character may stand over the edge of a line that is narrower than itself.
             prop_assert!(columns <= width + 1, "{columns} > {width}: {line:?}");
