@@ -291,6 +291,14 @@ impl Lexicon {
         self.pairs.get(low..high).unwrap_or(&[])
     }
 
+    /// The one thing of which a state can be said, if there is but one.
+    #[must_use]
+    pub fn only_thing(&self, state: TermId) -> Option<TermId> {
+        let mut things = self.pairs.iter().filter(|(_, other, _)| *other == state).map(|p| p.0);
+        let first = things.next()?;
+        things.all(|thing| thing == first).then_some(first)
+    }
+
     /// What holds of a fact's words.
     #[must_use]
     pub fn traits(&self, fact: FactId) -> Option<&Traits> {

@@ -32,7 +32,8 @@ impl Asks<'_, '_> {
         if supposing {
             let swallowed = [AskKind::Advise, AskKind::Lookup, AskKind::Target];
             asks.retain(|ask| !swallowed.contains(ask));
-            if !asks.contains(&AskKind::Dose) && !asks.contains(&AskKind::Decide) {
+            let other = [AskKind::Dose, AskKind::Decide, AskKind::Explain];
+            if !asks.iter().any(|ask| other.contains(ask)) {
                 asks.insert(AskKind::WhatIf);
             }
         }
@@ -65,7 +66,12 @@ impl Asks<'_, '_> {
                 let ask = self.knowledge.lexicon.ask(*ask).filter(|ask| !ask.starts);
                 // "pH 7.2, oops, 7.8" mends a slip; "oops, that was 7.8" corrects an earlier message.
                 let slip = piece.is(Role::Correct)
-                    && self.pieces.get(..at).unwrap_or(&[]).iter().any(|p| p.measure.is_some());
+                    && self
+                        .pieces
+                        .get(..at)
+                        .unwrap_or(&[])
+                        .iter()
+                        .any(|p| p.measure.is_some() || p.is_state());
                 let asks = |kind| kind != AskKind::Target && (kind != AskKind::Correct || !slip);
                 if let Some(ask) = ask.filter(|ask| asks(ask.kind)) {
                     found.push(ask.kind);

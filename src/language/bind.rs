@@ -143,7 +143,9 @@ impl Binder<'_, '_> {
         let mut count = 0;
         while let Some(item) = items.get(from + count) {
             let fits = match item {
-                Item::Label { .. } => labels && !item.is_weak(),
+                Item::Label { .. } => {
+                    labels && (!item.is_weak() || self.is_listed(items, from + count))
+                }
                 Item::Number { .. } => !labels,
             };
             let listed = count == 0
@@ -154,6 +156,28 @@ impl Binder<'_, '_> {
             count += 1;
         }
         count
+    }
+
+    /// "Air and water": a weak name is good in a list, right beside another name.
+    fn is_listed(&self, items: &[Item], n: usize) -> bool {
+        let beside = |other: Option<usize>| {
+            let (Some(a), Some(b)) = (other.and_then(|n| items.get(n)), items.get(n)) else {
+                return false;
+            };
+            let (low, high) = (a.piece().min(b.piece()), a.piece().max(b.piece()));
+            let weak = |item: &Item| match item {
+                Item::Label { facts, .. } => facts.iter().any(|(_, kind)| *kind == LabelKind::Weak),
+                Item::Number { .. } => false,
+            };
+            matches!(a, Item::Label { .. })
+                && weak(b)
+                && high == low + 2
+                && self
+                    .pieces
+                    .get(low + 1)
+                    .is_some_and(|p| p.is(Role::And) || matches!(p.sign, Some(',' | '/' | '&')))
+        };
+        beside(n.checked_sub(1)) || beside(Some(n + 1))
     }
 
     fn gap(&self, items: &[Item], from: usize, to: usize) -> Option<f64> {
@@ -260,6 +284,10 @@ impl Binder<'_, '_> {
                 continue;
             }
             let Some(fit) = fit(def, measure, self.habit) else { continue };
+            let now = self.pieces.get(*piece + 1).is_some_and(|after| after.is(Role::Now));
+            if self.is_difference(*piece, def) || (now && name.is(Role::Past)) {
+                continue;
+            }
             if measure.faint && !(before && cost < 0.5) {
                 continue;
             }

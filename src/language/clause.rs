@@ -286,9 +286,13 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
         for (n_inside, piece) in inside.iter().enumerate() {
             let first = n_inside == lead;
             if mood != Mood::Void {
-                if piece.is(Role::If)
-                    || (first && piece.is(Role::IfFirst))
-                    || (piece.is(Role::When) && asked_in.is_some())
+                let when = piece.is(Role::When) && asked_in.is_some();
+                if when && list.iter().any(|c| in_general(c, clause.sentence)) {
+                    // "Why does a cell quit when it is cold?" supposes nothing.
+                    mood = Mood::Void;
+                } else if piece.is(Role::If)
+                    || (first && piece.is(Role::IfFirst) && clause.ask.is_none())
+                    || when
                 {
                     mood = Mood::Supposed;
                     supposing = Some(clause.sentence);
@@ -306,6 +310,12 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
         }
     }
     marks
+}
+
+/// Whether a clause of a sentence asks for a reason in general.
+fn in_general(clause: &Clause, sentence: usize) -> bool {
+    clause.sentence == sentence
+        && clause.ask.is_some_and(|ask| ask.kind == AskKind::Explain && ask.keeps == Keeps::Nothing)
 }
 
 /// What a question keeps: "own" is all or nothing, as it speaks of one's own things or of things at large.

@@ -3,7 +3,8 @@
 use super::bind::{APART, Binder};
 use super::phrase::Piece;
 use crate::facts::FactId;
-use crate::knowledge::{LabelKind, Role, Sense};
+use crate::knowledge::{FactDef, LabelKind, Role, Sense};
+use crate::units::{Dimension, unit};
 
 impl Binder<'_, '_> {
     /// What the labels at a piece name here.
@@ -14,7 +15,9 @@ impl Binder<'_, '_> {
         if piece.leads && self.follows_a_label(at) {
             return facts;
         }
-        let ends = piece.ends.iter().copied().flatten().filter(|sense| self.is_weak_label(sense));
+        let nouns =
+            piece.ends.iter().filter(|end| end.iter().any(|s| matches!(s, Sense::Thing(_))));
+        let ends = nouns.copied().flatten().filter(|sense| self.is_weak_label(sense));
         for sense in piece.senses.iter().chain(ends) {
             let Sense::Label(label) = sense else { continue };
             let Some(label) = lexicon.label(*label) else { continue };
@@ -33,6 +36,24 @@ impl Binder<'_, '_> {
         }
         facts.extend(about.map(|(_, fact)| (fact, LabelKind::About)));
         facts
+    }
+
+    /// "Up 9 psi", "6 degrees colder": a difference is no reading, but of what is measured as one.
+    #[must_use]
+    pub fn is_difference(&self, number: usize, def: &FactDef) -> bool {
+        let measured = def
+            .unit()
+            .is_some_and(|id| matches!(unit(id).dimension, Dimension::Length | Dimension::Time));
+        let Some(measure) = self.pieces.get(number).and_then(|piece| piece.measure) else {
+            return false;
+        };
+        if measured || measure.from.is_some() {
+            return false;
+        }
+        let before = (number.saturating_sub(3)..number).rev().filter_map(|n| self.pieces.get(n));
+        let mut before = before.skip_while(|p| p.is(Role::Approx));
+        before.next().is_some_and(|p| p.is(Role::Delta))
+            || self.pieces.get(number + 1).is_some_and(|p| p.is(Role::Than))
     }
 
     fn is_weak_label(&self, sense: &Sense) -> bool {

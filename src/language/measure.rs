@@ -74,9 +74,15 @@ impl Numbers<'_> {
         let read = self.read(at);
         let one = read.is_none();
         let first = read.or_else(|| self.one_unit(at))?;
-        let unit = self.unit_after(first.end);
+        let mut unit = self.unit_after(first.end);
+        let long = unit.unit.is_some_and(|id| {
+            matches!(crate::units::unit(id).dimension, Dimension::Length | Dimension::Time)
+        });
+        let part = if long { self.and_a_part(unit.end) } else { None };
+        let value = first.value + part.map_or(0.0, |(part, _)| part);
+        unit.end = part.map_or(unit.end, |(_, end)| end);
         let mut measure = Measure {
-            value: if unit.below_zero { -first.value.abs() } else { first.value },
+            value: if unit.below_zero { -value.abs() } else { value },
             range: None,
             from: None,
             unit: unit.unit,
@@ -95,8 +101,11 @@ impl Numbers<'_> {
     fn range(&self, at: usize, first: Number, measure: &mut Measure) {
         let sep = measure.end;
         let before = |role| at.checked_sub(1).is_some_and(|p| self.is(p, role));
+        let anywhere = at.checked_sub(2).is_some_and(|p| self.phrase_is(p, 2, Role::Between));
         let between = before(Role::Between) && self.is(sep, Role::And);
         let to = self.is(sep, Role::To);
+        // "Climbed 14 to 22"; but "dropped 2 to 3 inches" is a range.
+        let changed = to && !anywhere && (before(Role::From) || before(Role::Moved));
         let hyphen = self.tokens.sign(sep) == Some('-') && measure.unit.is_none();
         let or = self.is(sep, Role::Or);
         if !(between || to || hyphen || or) {
@@ -105,7 +114,10 @@ impl Numbers<'_> {
         let Some(second) = self.read(sep + 1) else { return };
         let unit = self.unit_after(second.end);
         let same = measure.unit.is_none() || unit.unit == measure.unit || unit.unit.is_none();
-        if !same || (second.value <= first.value && !(to && before(Role::From))) {
+        let long =
+            unit.unit.is_some_and(|id| crate::units::unit(id).dimension == Dimension::Length);
+        let changed = changed && !(long && before(Role::Moved));
+        if !same || (second.value <= first.value && !changed) {
             return;
         }
         if hyphen && self.joined_at(sep) && self.joined_at(sep + 1) && first.value >= 100.0 {
@@ -119,7 +131,7 @@ impl Numbers<'_> {
                 measure.nature = Nature::Other;
             }
         }
-        if to && before(Role::From) {
+        if changed {
             measure.from = Some(first.value);
             measure.value = second.value;
         } else {
@@ -148,6 +160,13 @@ impl Numbers<'_> {
         let plain = self.plain_unit(start);
         if plain.unit.is_some() || plain.degrees || plain.below_zero {
             return plain;
+        }
+        // "3/4 of an inch".
+        if self.is(start + 1, Role::Indefinite) && self.is(start, Role::Filler) {
+            let of = self.plain_unit(start + 2);
+            if of.unit.is_some_and(|id| unit(id).dimension == Dimension::Length) {
+                return of;
+            }
         }
         UnitRead { end: at, ..UnitRead::default() }
     }
@@ -260,6 +279,7 @@ impl Numbers<'_> {
                 token.joined
                     && matches!(token.kind, TokenKind::Word | TokenKind::Code)
                     && !self.tokens.text(token).starts_with('\'')
+                    && !self.is(read.end, Role::Approx)
             });
         let unnamed = previous.and_then(|p| p.checked_sub(1)).and_then(|p| self.tokens.get(p));
         let model = sign_before == Some('-')

@@ -11,16 +11,7 @@ use crate::knowledge::{Effect, Role, Sense, TermId};
 impl States<'_, '_> {
     /// "The pump isn't running but the heater is": the state told last, said of another thing.
     pub(super) fn ellipsis(&self, at: usize, found: &mut Vec<Statement>) {
-        let (Some(piece), Some(verb)) = (self.pieces.get(at), self.pieces.get(at + 1)) else {
-            return;
-        };
-        let ends = self.pieces.get(at + 2).is_none_or(|p| {
-            p.ends_sentence() || p.sign == Some(',') || p.is(Role::Turn) || p.is(Role::Not)
-        });
-        if !(piece.is_thing() && verb.is(Role::AskAux) && ends) {
-            return;
-        }
-        let denied = verb.is(Role::Not) || self.pieces.get(at + 2).is_some_and(|p| p.is(Role::Not));
+        let Some(denied) = self.carried_on(at) else { return };
         let sentence = self.clauses.mark(at).sentence;
         for n in (at.saturating_sub(LEFT)..at).rev() {
             if self.clauses.mark(n).sentence != sentence {
@@ -42,6 +33,34 @@ impl States<'_, '_> {
         }
     }
 
+    /// Whether a thing takes up the state told last, and denies it: "the heater is", "the heater isn't either",
+    /// "neither is the heater".
+    fn carried_on(&self, at: usize) -> Option<bool> {
+        let is = |n: Option<usize>, role| {
+            n.and_then(|n| self.pieces.get(n)).is_some_and(|piece| piece.is(role))
+        };
+        let ends = |n: usize| {
+            self.pieces.get(n).is_none_or(|p| {
+                p.ends_sentence() || p.sign == Some(',') || p.is(Role::Turn) || p.is(Role::And)
+            })
+        };
+        if !self.pieces.get(at)?.is_thing() {
+            return None;
+        }
+        let article = usize::from(is(at.checked_sub(1), Role::Definite));
+        let aux = at.checked_sub(1 + article);
+        let lead = aux.and_then(|n| n.checked_sub(1));
+        if is(aux, Role::AskAux) && is(lead, Role::Likewise) && ends(at + 1) {
+            return Some(is(lead, Role::Not));
+        }
+        let verb = self.pieces.get(at + 1).filter(|verb| verb.is(Role::AskAux))?;
+        let not = is(Some(at + 2), Role::Not);
+        let word = |p: &Piece<'_>| p.is(Role::Filler) || p.is(Role::Common) || p.is(Role::Likewise);
+        let more =
+            self.pieces.get(at + 2).is_some_and(|p| word(p) && !p.is_thing() && !p.is_state());
+        (not || ends(at + 2) || (more && ends(at + 3))).then(|| verb.is(Role::Not) || not)
+    }
+
     /// "Plaster, DE, salt": a word that means something only by itself.
     pub(super) fn item(&self, at: usize, found: &mut Vec<Statement>) {
         let parts = |n: Option<usize>| {
@@ -54,7 +73,9 @@ impl States<'_, '_> {
         }
         for sense in self.pieces.get(at).map_or(&[][..], |piece| piece.senses) {
             if let Sense::Item(term) = sense {
+                let told = found.len();
                 self.mention(at, *term, found);
+                found.iter_mut().skip(told).for_each(|statement| statement.item = true);
             }
         }
     }

@@ -119,7 +119,7 @@ impl Numbers<'_> {
     }
 
     /// "… and a half", "… and a quarter".
-    fn and_a_part(&self, at: usize) -> Option<(f64, usize)> {
+    pub(super) fn and_a_part(&self, at: usize) -> Option<(f64, usize)> {
         if !self.is(at, Role::And) {
             return None;
         }

@@ -150,7 +150,8 @@ fn known<'k>(
 ) -> Piece<'k> {
     let last = end.saturating_sub(1);
     let token = numbers.tokens.get(last);
-    let gerund = token.is_some_and(|token| numbers.tokens.text(token).ends_with("ing"));
+    let ing = |token: &Token| numbers.tokens.text(token).ends_with("ing");
+    let gerund = token.is_some_and(ing) || numbers.tokens.get(at).is_some_and(ing);
     let leads = numbers.is(last, Role::To) || numbers.is(last, Role::Clock);
     let denies = (at..end).any(|n| numbers.is(n, Role::Not));
     let inner = inner_things(numbers, at, end, senses);

@@ -21,6 +21,7 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
     }
     count += before(pieces, low, high);
     count += usize::from(answered_no(pieces, high));
+    count += usize::from((high + 1..=high + REACH + 1).any(|at| ends(pieces, at) == Some(high)));
     count % 2 == 1
 }
 
@@ -95,4 +96,35 @@ fn answered_no(pieces: &[Piece<'_>], at: usize) -> bool {
     }
     pieces.get(next).is_some_and(|piece| piece.is(Role::Denied))
         && pieces.get(next + 1).is_none_or(|after| after.sign.is_some() || after.line)
+}
+
+/// "The noise from the pump has stopped": the noun that a word of ending is said of.
+#[must_use]
+pub fn ends(pieces: &[Piece<'_>], at: usize) -> Option<usize> {
+    let after = pieces.get(at + 1);
+    let acts = after.is_some_and(|p| p.is(Role::Definite) || p.is_thing() || p.is_ongoing());
+    if acts || !pieces.get(at)?.is(Role::Gone) {
+        return None;
+    }
+    let mut n = at.checked_sub(1)?;
+    for _ in 0..=REACH {
+        let piece = pieces.get(n)?;
+        if piece.is_noun_state() || (piece.is_state() && !piece.is_clear() && !piece.is(Role::Gone))
+        {
+            return Some(n);
+        }
+        let placed = piece.is_thing()
+            && (n.saturating_sub(2)..n)
+                .any(|n| pieces.get(n).is_some_and(|piece| piece.is(Role::Preposition)));
+        let passes = piece.is(Role::Filler)
+            || piece.is(Role::Copula)
+            || piece.is(Role::Now)
+            || piece.is(Role::Definite)
+            || piece.is(Role::Preposition);
+        if !(passes || placed) || piece.is(Role::Not) {
+            return None;
+        }
+        n = n.checked_sub(1)?;
+    }
+    None
 }

@@ -2,7 +2,7 @@
 
 use super::measure::Measure;
 use super::phrase::Piece;
-use crate::knowledge::{FactDef, Kind};
+use crate::knowledge::{FactDef, Kind, Sense};
 use crate::units::{Dimension, System, UnitId, base_value, find_unit, from_base, unit};
 
 /// The units a message is written in.
@@ -24,6 +24,10 @@ impl Habit {
             if typed.len() < 8 && typed.iter().all(|other| unit(*other).dimension != dimension) {
                 typed.push(id);
             }
+        }
+        // "All celsius": a scale that stands by itself holds for the message.
+        if typed.iter().all(|id| unit(*id).dimension != Dimension::Temperature) {
+            typed.extend(pieces.iter().filter_map(scale).next());
         }
         let us = ["°F", "psi", "gal", "in", "ft", "mph", "lb", "oz", "fl oz", "qt"];
         let si = ["°C", "bar", "kPa", "L", "m³", "cm", "mm", "km/h", "m/s", "kg", "g", "mL"];
@@ -75,6 +79,14 @@ impl Habit {
         };
         find_unit(name)
     }
+}
+
+/// The temperature scale that a piece names.
+fn scale(piece: &Piece<'_>) -> Option<UnitId> {
+    piece.senses.iter().find_map(|sense| match sense {
+        Sense::Unit(id) if unit(*id).dimension == Dimension::Temperature => Some(*id),
+        _ => None,
+    })
 }
 
 /// A number as a value of a fact, in the fact's canonical unit.

@@ -75,6 +75,8 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
     let (mut bound, rest) = binder.bind();
     let rest = binder.rest(&mut bound, rest);
     let mut statements = numbers(&binder, &bound);
+    let mut states = states;
+    states.retain(|s| !(s.item && bound.iter().any(|b| b.label == Some(s.first))));
     let durations = binder.durations(&rest, &states, context.moment);
     let tasks = binder.tasks(&rest);
     statements.extend(states);
@@ -188,6 +190,10 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let mut value = found.fit.value;
     let mut supposed = false;
     match binder.clauses.mark(found.number).mood {
+        // "How much acid to get it from 8 to 7.5": it reads 8.
+        Mood::Asked(Keeps::Numbers) if measure.from.is_some() => {
+            value = to_canonical(measure.from?, found.fit.unit, canonical);
+        }
         Mood::Stated | Mood::Asked(Keeps::All | Keeps::Numbers) => {}
         Mood::Supposed => supposed = true,
         Mood::Unreal if forecast => {}
@@ -203,12 +209,7 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let (first, last) = label.map_or((found.number, found.number), |label| {
         (label.min(found.number), label.max(found.number))
     });
-    let before = found.number.checked_sub(1).and_then(|n| binder.pieces.get(n));
-    let from = measure.from.is_none() && before.is_some_and(|piece| piece.is(Role::From));
-    let past = from
-        || (found.number.saturating_sub(2)..found.number).any(|n| {
-            binder.pieces.get(n).is_some_and(|p| p.is(Role::Past) || p.is(Role::Formerly))
-        });
+    let past = told_of_the_past(binder, found.number, measure.from.is_some());
     Some(Statement {
         supposed,
         past,
@@ -219,6 +220,28 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
             })
         }),
         ..Statement::new(found.fact, Value::Number(value), first, last)
+    })
+}
+
+/// Whether a number is told of an earlier time: by the word right after it ("46 yesterday, 43 today"), or by one
+/// before it that belongs to no other number.
+fn told_of_the_past(binder: &Binder<'_, '_>, number: usize, changed: bool) -> bool {
+    let at = |n: Option<usize>| n.and_then(|n| binder.pieces.get(n));
+    if let Some(after) = at(Some(number + 1)) {
+        if after.is(Role::Now) {
+            return false;
+        }
+        if after.is(Role::Past) && !after.is(Role::Filler) && !after.is_label() {
+            return true;
+        }
+    }
+    let from = !changed && at(number.checked_sub(1)).is_some_and(|piece| piece.is(Role::From));
+    from || (number.saturating_sub(2)..number).any(|n| {
+        let free = at(n.checked_sub(1)).is_none_or(|piece| piece.measure.is_none());
+        let past = |p: &Piece<'_>| {
+            p.is(Role::Formerly) || (p.is(Role::Past) && (free || p.is(Role::Filler)))
+        };
+        at(Some(n)).is_some_and(past)
     })
 }
 

@@ -38,9 +38,23 @@ impl Binder<'_, '_> {
                 None => left.push(at),
             }
         }
+        added.retain(|found| !self.taken_back(found, bound));
         bound.extend(added);
         bound.sort_by_key(|b| b.number);
         left
+    }
+
+    /// "It's 4C, sorry, 40F in the water": a number without a label that one of its kind takes back.
+    fn taken_back(&self, found: &Bound, bound: &[Bound]) -> bool {
+        let dimension = |n: usize| self.pieces.get(n).and_then(|p| p.measure?.dimension());
+        bound.iter().filter(|next| next.number > found.number).any(|next| {
+            next.number - found.number <= NEAR
+                && dimension(next.number).is_some()
+                && dimension(next.number) == dimension(found.number)
+                && (found.number..next.number).any(|n| {
+                    self.pieces.get(n).is_some_and(|p| p.is(Role::Correct) && !p.is(Role::Not))
+                })
+        })
     }
 
     /// "pH 7.2, now 7.6", "FC 3, I mean 0.3", "pressure was 18 … it's 27": the same quantity again.
@@ -73,14 +87,18 @@ impl Binder<'_, '_> {
         let recent = self.clauses.mark(told).sentence + 3 >= sentence && at - told <= 16;
         let fact = self.present(at, fact);
         let def = self.knowledge.vocabulary.get(fact)?;
+        if self.is_difference(at, def) {
+            return None;
+        }
         let fit = fit(def, measure, self.habit)?;
         (recent && fit.score > 0.5).then_some(Bound { number: at, label: None, fact, fit })
     }
 
     /// The last quantity named before a number, whether or not a number was given for it.
     fn label_before(&self, at: usize, measure: &Measure) -> Option<(usize, FactId)> {
+        let now = self.pieces.get(at + 1).is_some_and(|after| after.is(Role::Now));
         (at.saturating_sub(16)..at).rev().find_map(|n| {
-            let senses = self.pieces.get(n)?.senses;
+            let senses = self.pieces.get(n).filter(|p| !(now && p.is(Role::Past)))?.senses;
             senses.iter().find_map(|sense| match sense {
                 Sense::Label(label) => {
                     let label = self.knowledge.lexicon.label(*label)?;
@@ -136,7 +154,7 @@ impl Binder<'_, '_> {
             self.knowledge.lexicon.traits(*fact).is_some_and(|t| t.default)
                 && def.unit().map(|id| unit(id).dimension) == Some(Dimension::Temperature)
         })?;
-        let fit = fit(def, measure, self.habit)?;
+        let fit = fit(def, measure, self.habit).filter(|_| !self.is_difference(at, def))?;
         (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
     }
 
@@ -147,6 +165,9 @@ impl Binder<'_, '_> {
             let default = self.knowledge.lexicon.traits(fact).is_some_and(|t| t.default);
             if !default || def.unit().map(|id| unit(id).dimension) != Some(dimension) {
                 continue;
+            }
+            if self.is_difference(at, def) {
+                return None;
             }
             let fit = fit(def, measure, self.habit)?;
             let possible = def.possible.is_none_or(|(low, high)| (low..=high).contains(&fit.value));

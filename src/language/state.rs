@@ -2,7 +2,7 @@
 
 use super::clause::{Clauses, Mood};
 use super::phrase::Piece;
-use super::polarity::{ceases, denied};
+use super::polarity::{ceases, denied, ends};
 use super::statement::Statement;
 use super::unknown::{Unknown, unknown_place, unknown_subject};
 use crate::facts::{FactId, Value};
@@ -32,7 +32,7 @@ impl States<'_, '_> {
         let mut found = Vec::new();
         let mut used = vec![false; self.pieces.len()];
         for (at, piece) in self.pieces.iter().enumerate() {
-            if ceases(self.pieces, at, self.next_word(at)) {
+            if ceases(self.pieces, at, self.next_word(at)) || ends(self.pieces, at).is_some() {
                 continue;
             }
             for sense in piece.senses {
@@ -82,7 +82,7 @@ impl States<'_, '_> {
         };
         let near = main.abs_diff(at) <= LEFT;
         let (low, high) = if near { (main.min(at), main.max(at)) } else { (at, at) };
-        let is_denied = denied(self.pieces, low, high);
+        let is_denied = denied(self.pieces, low, high) != self.is_over(at, &subjects);
         for (subject, thing) in subjects {
             for (_, _, effect) in self.lexicon.pairs(thing, state) {
                 let value = if is_denied { effect.denied } else { Some(effect.value) };
@@ -94,6 +94,19 @@ impl States<'_, '_> {
                 self.push(found, effect.fact, value, subject, at);
             }
         }
+    }
+
+    /// "It was leaking, but I fixed it", "was tripping, not any more": the clause after it ends it.
+    fn is_over(&self, at: usize, subjects: &[(usize, TermId)]) -> bool {
+        let here = self.clauses.mark(at);
+        let Some(next) = self.clauses.list.get(here.clause + 1) else { return false };
+        let inside = self.pieces.get(next.first..next.end).unwrap_or(&[]);
+        let other = |piece: &Piece<'_>| {
+            piece.is_thing() && !piece.things().any(|t| subjects.iter().any(|(_, s)| *s == t))
+        };
+        next.sentence == here.sentence
+            && inside.iter().any(|piece| piece.is(Role::Ended))
+            && !inside.iter().any(|piece| other(piece) || piece.measure.is_some())
     }
 
     /// "On the pad", "off a timer": a particle before an article is a preposition.
@@ -120,7 +133,8 @@ impl States<'_, '_> {
             self.left(at, state, manner)
         };
         let object = matches!(manner, Manner::Verb | Manner::Before | Manner::Noun);
-        let right = if manner == Manner::Particle || (own.is_some() && !object) {
+        let placed = self.pieces.get(at + 1).is_some_and(|next| next.is(Role::Preposition));
+        let right = if manner == Manner::Particle || (own.is_some() && !object && !placed) {
             None
         } else {
             self.right(at, state, manner)
@@ -300,6 +314,30 @@ impl States<'_, '_> {
             .rev()
             .take_while(|n| self.clauses.mark(*n).sentence + 2 >= sentence)
             .find_map(|n| self.fitting(n, state).into_iter().next())
+            .or_else(|| self.told_after(at, state))
+    }
+
+    /// "Running, but has lost its prime": a state after it that can be of one thing only tells what is meant.
+    fn told_after(&self, at: usize, state: TermId) -> Option<(usize, TermId)> {
+        let sentence = self.clauses.mark(at).sentence;
+        let plain = |piece: &&Piece<'_>| {
+            !piece.is_clear() && !piece.is_label() && !piece.is(Role::Not) && !piece.is(Role::Gone)
+        };
+        let near = at.saturating_sub(LEFT)..at + LEFT;
+        let mut inside = near.filter(|n| self.clauses.mark(*n).sentence == sentence);
+        if self.pieces.get(at).filter(plain).is_none()
+            || inside.any(|n| self.pieces.get(n).is_some_and(Piece::is_thing))
+        {
+            return None;
+        }
+        let ahead = (at + 1..at + LEFT).take_while(|n| self.clauses.mark(*n).sentence == sentence);
+        let states = ahead.filter_map(|n| self.pieces.get(n)).filter(plain).flat_map(|p| p.senses);
+        let things = states.filter_map(|sense| match sense {
+            Sense::State(other, _) if *other != state => self.lexicon.only_thing(*other),
+            _ => None,
+        });
+        let mut things = things.filter(|thing| !self.lexicon.pairs(*thing, state).is_empty());
+        things.next().map(|thing| (at, thing))
     }
 
     pub(super) fn push(

@@ -19,6 +19,8 @@ pub struct Statement {
     pub supposed: bool,
     /// Told of the past, in a message that may also tell of now.
     pub past: bool,
+    /// Told by an item of a list, which may also be the name of a number.
+    pub item: bool,
     /// A duration of another fact's state: void if that state is over.
     pub while_so: Option<(FactId, Value)>,
 }
@@ -35,6 +37,7 @@ impl Statement {
             last,
             supposed: false,
             past: false,
+            item: false,
             while_so: None,
         }
     }

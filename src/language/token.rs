@@ -3,7 +3,7 @@
 //! Text is compared in a folded form: compatibility forms are resolved (full-width digits, `½`, `℃`), accents
 //! dropped, letters lowered. Every token still knows the bytes of the message that it came from.
 
-use crate::knowledge::Lexicon;
+use crate::knowledge::{Lexicon, Sense};
 use crate::problem::Span;
 use unicode_normalization::UnicodeNormalization;
 
@@ -184,7 +184,16 @@ impl Scan<'_> {
 
     fn digit_after(&self, at: usize) -> bool {
         self.rest(at).starts_with(|c: char| c.is_ascii_digit())
-            && (self.space || !self.list.last().is_some_and(|t| t.kind == TokenKind::Word))
+            && (self.space
+                || !self.list.last().is_some_and(|t| t.kind == TokenKind::Word && !self.names(t)))
+    }
+
+    /// "cc.5": the point begins the number of a reading.
+    fn names(&self, token: &Token) -> bool {
+        let word = token.word.and_then(|word| self.lexicon.step(self.lexicon.root(), word));
+        word.is_some_and(|step| {
+            self.lexicon.senses(step).iter().any(|s| matches!(s, Sense::Label(_)))
+        })
     }
 
     fn skip_to(&mut self, end: usize) {

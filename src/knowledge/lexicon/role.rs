@@ -128,6 +128,18 @@ roles! {
     Change = "change",
     /// Words after which "in" is inches: "2 in of ice".
     AfterInch = "after-inch",
+    /// Moves a value: rose, fell, went.
+    Moved = "moved",
+    /// Before a number that is a change: up, down by.
+    Delta = "delta",
+    /// After a number that is a difference: over clean, colder.
+    Than = "than",
+    /// Ends a thing named by a noun before it: the leak is gone.
+    Gone = "gone",
+    /// Ends what the clause before told: but I fixed it, not any more.
+    Ended = "ended",
+    /// A thing joined to what was denied or said: neither, so (is the heater).
+    Likewise = "likewise",
     /// Is, was, got: what follows is said of the thing before.
     Copula = "copula",
     /// Ordinary words that say nothing to us.
