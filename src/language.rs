@@ -1,7 +1,7 @@
 //! Reads messages as people type them: free text in, facts with their places out.
 //!
 //! The road: tokens (`token`, `spelling`) → pieces (`phrase`, with `number` and `measure`) → clauses and their mood
-//! (`clause`) → states (`state`, `mention`, `unknown`, `polarity`) and numbers (`label`, `bind`, `rest`, `quantity`, `duration`) → statements,
+//! (`clause`) → states (`state`, `subject`, `mention`, `unknown`, `polarity`) and numbers (`label`, `bind`, `rest`, `quantity`, `duration`) → statements,
 //! weighed against each other (`weigh`, `doubt`) → [`Reading`]. The words stand in the knowledge; here is only how they
 //! are put together.
 
@@ -24,6 +24,7 @@ mod rest;
 mod spelling;
 mod state;
 mod statement;
+mod subject;
 mod token;
 mod unknown;
 mod weigh;

@@ -48,6 +48,7 @@ fn our_own_messages_are_read() {
     own.extend(lines("own-fifth.jsonl"));
     own.extend(lines("findings.jsonl"));
     own.extend(lines("phenomena.jsonl"));
+    own.extend(lines("fresh.jsonl"));
     let score = report("own", &own);
     assert!(score.lines >= 410, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());

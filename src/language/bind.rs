@@ -288,7 +288,7 @@ impl Binder<'_, '_> {
             if self.is_difference(*piece, def) || (now && name.is(Role::Past)) {
                 continue;
             }
-            if measure.faint && !(before && cost < 0.5) {
+            if measure.faint && !((before || measure.unit.is_some()) && cost < 0.5) {
                 continue;
             }
             let base = match kind {

@@ -71,6 +71,14 @@ impl Binder<'_, '_> {
             }
             _ => return None,
         };
+        let half = |role| self.pieces.get(at + 1).is_some_and(|piece| piece.is(role));
+        let (hour, exact) = match hour {
+            // "2 last night" is after midnight.
+            hour if hour < 12.0 && half(Role::Evening) => {
+                (if hour < 5.0 { hour } else { hour + 12.0 }, true)
+            }
+            hour => (hour, exact || half(Role::Forenoon)),
+        };
         let now = moment.hour_of_day();
         let ago = (now - hour).rem_euclid(if exact { 24.0 } else { 12.0 });
         told.then_some(ago)

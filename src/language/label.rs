@@ -12,7 +12,7 @@ impl Binder<'_, '_> {
         let lexicon = &self.knowledge.lexicon;
         let mut facts = Vec::new();
         let mut about: Option<(usize, FactId)> = None;
-        if piece.leads && self.follows_a_label(at) {
+        if (piece.leads && self.follows_a_label(at)) || self.dates_an_hour(at, piece) {
             return facts;
         }
         let nouns =
@@ -59,6 +59,15 @@ impl Binder<'_, '_> {
     fn is_weak_label(&self, sense: &Sense) -> bool {
         let Sense::Label(label) = sense else { return false };
         self.knowledge.lexicon.label(*label).is_some_and(|label| label.kind == LabelKind::Weak)
+    }
+
+    /// "Since 9 last night": the night belongs to the hour.
+    fn dates_an_hour(&self, at: usize, piece: &Piece<'_>) -> bool {
+        let number = at.checked_sub(1).and_then(|n| self.pieces.get(n)).and_then(|p| p.measure);
+        let told = at.checked_sub(2).and_then(|n| self.pieces.get(n));
+        piece.is(Role::Evening)
+            && number.is_some_and(|m| m.unit.is_none() && !m.degrees)
+            && told.is_some_and(|p| p.is(Role::Since) || (p.is(Role::Clock) && !p.is_label()))
     }
 
     /// "The water is down to 38": what was named just before is what the words lead to.

@@ -55,9 +55,7 @@ impl States<'_, '_> {
         }
         let verb = self.pieces.get(at + 1).filter(|verb| verb.is(Role::AskAux))?;
         let not = is(Some(at + 2), Role::Not);
-        let word = |p: &Piece<'_>| p.is(Role::Filler) || p.is(Role::Common) || p.is(Role::Likewise);
-        let more =
-            self.pieces.get(at + 2).is_some_and(|p| word(p) && !p.is_thing() && !p.is_state());
+        let more = is(Some(at + 2), Role::Likewise);
         (not || ends(at + 2) || (more && ends(at + 3))).then(|| verb.is(Role::Not) || not)
     }
 
@@ -121,7 +119,7 @@ impl States<'_, '_> {
     }
 
     /// Whether a word of the same clause keeps a mere mention from stating a fact.
-    fn barred(&self, at: usize, fact: FactId) -> bool {
+    pub(super) fn barred(&self, at: usize, fact: FactId) -> bool {
         let Some(traits) = self.lexicon.traits(fact) else { return false };
         if traits.barred.is_empty() {
             return false;

@@ -21,7 +21,10 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
     }
     count += before(pieces, low, high);
     count += usize::from(answered_no(pieces, high));
-    count += usize::from((high + 1..=high + REACH + 1).any(|at| ends(pieces, at) == Some(high)));
+    count += usize::from(
+        (high + 1..=high + REACH + 1)
+            .any(|at| ends(pieces, at).is_some_and(|noun| noun == high || noun == low)),
+    );
     count % 2 == 1
 }
 

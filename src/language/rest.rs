@@ -26,13 +26,26 @@ impl Binder<'_, '_> {
                 (Some(a), Some(b)) => Some(if a.number > b.number { a } else { b }),
                 (a, b) => a.or(b),
             };
+            let swapped = bound.iter().find(|next| {
+                // "Make that 250, not 350, on the calcium".
+                (at + 1..at + 4).contains(&next.number)
+                    && self.pieces.get(next.number - 1).is_some_and(|p| p.is(Role::Not))
+            });
+            let swapped = swapped.and_then(|next| {
+                let def = self.knowledge.vocabulary.get(next.fact)?;
+                let fit = fit(def, &measure, self.habit)?;
+                Some(Bound { number: at, label: next.label, fact: next.fact, fit })
+            });
             let again = before
                 .and_then(|before| self.again(at, &measure, before.fact, before.number))
                 .or_else(|| {
                     self.label_before(at, &measure)
                         .and_then(|(n, fact)| self.again(at, &measure, fact, n))
                 });
-            match again.or_else(|| self.by_unit(at, &measure)).or_else(|| self.it_is(at, &measure))
+            match swapped
+                .or(again)
+                .or_else(|| self.by_unit(at, &measure))
+                .or_else(|| self.it_is(at, &measure))
             {
                 Some(found) => added.push(found),
                 None => left.push(at),

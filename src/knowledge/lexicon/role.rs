@@ -140,6 +140,10 @@ roles! {
     Ended = "ended",
     /// A thing joined to what was denied or said: neither, so (is the heater).
     Likewise = "likewise",
+    /// After a clock time: the second half of the day.
+    Evening = "evening",
+    /// After a clock time: the first half of the day.
+    Forenoon = "forenoon",
     /// Is, was, got: what follows is said of the thing before.
     Copula = "copula",
     /// Ordinary words that say nothing to us.
