@@ -6,6 +6,7 @@
 mod cold;
 mod filter;
 mod freezing;
+mod mend;
 mod pool;
 mod told;
 mod water;
@@ -16,11 +17,18 @@ use crate::knowledge::Knowledge;
 /// Every calculator. Those of the cold compute with the pad that the knowledge describes.
 #[must_use]
 pub fn all(knowledge: &Knowledge) -> Vec<Box<dyn Calculator>> {
+    let dosing = || knowledge.dosing.clone();
+    let notch = |name: &str| {
+        let fact = knowledge.vocabulary.find(name);
+        fact.and_then(|fact| knowledge.dosing.resolution(fact)).map_or(1.0, |r| r.scale)
+    };
     let equipment = || knowledge.equipment.clone();
     vec![
         Box::new(filter::PressureRise),
-        Box::new(water::Balance),
-        Box::new(water::Disinfection),
+        Box::new(water::Balance(dosing())),
+        Box::new(water::Disinfection(dosing())),
+        Box::new(mend::Mend::new(dosing(), notch)),
+        Box::new(mend::ChlorineLasts(dosing())),
         Box::new(freezing::Pipe(equipment())),
         Box::new(freezing::IceGrowth(equipment())),
         Box::new(pool::PoolLosses(equipment())),

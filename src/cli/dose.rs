@@ -9,6 +9,7 @@ use crate::plan::{DoseWish, parse_addition, parse_size};
 use crate::problem::{Code, Problem};
 use crate::render::{dose_json, dose_text};
 use crate::session::{Base, Keep};
+use crate::units::{Dimension, base_value, parse_quantity, unit};
 use clap::{Args, ValueEnum};
 
 /// Plan what to add to a pool, or predict the water after an addition
@@ -18,6 +19,7 @@ Examples:
   brumal dose --text \"ph 7.2 alk 90 ch 180 cya 20 fc .5 water 44 plaster 18000 gal\"
   brumal dose --to water.ph=7.5 --text \"ph 7.9 alk 90 water 44, 18000 gal\"
   brumal dose --add \"muriatic-acid 31.45 % 500 mL\" --text \"ph 7.9 alk 90 water 44, 18000 gal\"
+  brumal dose --replace \"30 %\" --fill \"ph 7.8 alk 60 ch 80\" --text \"ph 7.4 alk 120 ch 600 cya 90\"
   brumal dose --size \"rectangle 32 x 16 x 5 ft\" --fact water.ph=8 --fact water.total_alkalinity=110
 
 It plans the smallest change that brings the readings to their ranges and the saturation index
@@ -41,6 +43,15 @@ pub(super) struct DoseArgs {
     /// The coldest that the water is expected to get, such as "34 F"
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     coldest: Option<String>,
+    /// A share of the water replaced first, such as "30 %"
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    replace: Option<String>,
+    /// A test of the fill water, in your own words
+    #[arg(long, value_name = "MESSAGE", requires = "replace")]
+    fill: Option<String>,
+    /// Rain that mixes in first, such as "2 in"
+    #[arg(long, value_name = "DEPTH", allow_hyphen_values = true)]
+    rain: Option<String>,
     /// Predict the water after so many days open to the air
     #[arg(long, value_name = "DAYS")]
     days: Option<f64>,
@@ -61,10 +72,17 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let wish = wish(args, &base)?;
+    let mut wish = wish(args, &base)?;
     let book = for_answer(common, false, around)?;
     let record = book.as_ref().map(|book| (book, Keep::Nothing));
     let mut session = session(&base, record, common)?;
+    if let Some(fill) = &args.fill {
+        wish.fill = session.numbers_of(fill, around.at);
+        if wish.fill.is_empty() {
+            let problem = wrong(format!("`{fill}` is no test of water"));
+            return Err(Failure::usage(problem.help("write it like `ph 7.8 alk 60 ch 80`")));
+        }
+    }
     if let Some(size) = &args.size {
         let litres = parse_size(size, base.knowledge()).map_err(Failure::usage)?;
         session.state("pool.volume", &format!("{litres} L")).map_err(Failure::usage)?;
@@ -112,13 +130,41 @@ fn wish(args: &DoseArgs, base: &Base) -> Result<DoseWish, Failure> {
         }
         wish.days = Some(days);
     }
+    if let Some(share) = &args.replace {
+        let (value, from) = quantity(share, Dimension::Share, "write it like `30 %`")?;
+        if !(value > 0.0 && value < 100.0 && from == value) {
+            let problem = wrong(format!("`{share}` of the water cannot be replaced"));
+            return Err(Failure::usage(problem.help("give a share between 0 and 100 %")));
+        }
+        wish.replace = Some(value / 100.0);
+    }
+    if let Some(rain) = &args.rain {
+        let (_, mm) = quantity(rain, Dimension::Length, "write it like `2 in` or `50 mm`")?;
+        if !(0.0..=1000.0).contains(&mm) {
+            let problem = wrong(format!("`{rain}` of rain cannot be"));
+            return Err(Failure::usage(problem.help("give a depth from 0 to 1,000 mm")));
+        }
+        wish.rain_mm = Some(mm);
+    }
     Ok(wish)
+}
+
+fn wrong(message: String) -> Problem {
+    Problem::error(Code::Value, None, message)
+}
+
+/// A quantity of a dimension: as written, and in the base unit.
+fn quantity(text: &str, dimension: Dimension, help: &str) -> Result<(f64, f64), Failure> {
+    let parsed = parse_quantity(text).ok().filter(|(_, from)| unit(*from).dimension == dimension);
+    match parsed {
+        Some((value, from)) => Ok((value, base_value(value, from))),
+        None => Err(Failure::usage(wrong(format!("cannot read `{text}`")).help(help))),
+    }
 }
 
 /// One `NAME=VALUE` of a number.
 fn target(text: &str, base: &Base) -> Result<(crate::facts::FactId, f64), Failure> {
     let words = &base.knowledge().vocabulary;
-    let wrong = |message: String| Problem::error(Code::Value, None, message);
     let Some((name, value)) = text.split_once('=') else {
         let problem = wrong(format!("`{text}` is not a value to reach"));
         return Err(Failure::usage(problem.help("write it like `water.ph=7.5`")));

@@ -5,20 +5,11 @@ use crate::chemistry::{
     hypochlorous_acid, saturation_index, saturation_index_at,
 };
 use crate::engine::{Calculator, Computed, Inputs, Signature};
-
-/// The coldest that the water of a pool kept open gets, °C: ice holds it just above freezing.
-const COLDEST_C: f64 = 1.0;
-/// A step of the index within which reputable constants disagree (README_chemistry: two databases of one
-/// solver differ by up to 0.12 at 0.5 °C and 0.08 at 35 °C).
-const INDEX_DOUBT: f64 = 0.1;
-/// Cyanuric acid that a pool may hold though nobody measured it, mg/L: for the lower end of the band.
-const CYANURIC_ACID_UNMEASURED: f64 = 50.0;
-/// Below this the chlorine models are extrapolations, °C.
-const CHLORINE_MODELS_FROM_C: f64 = 5.0;
+use crate::knowledge::Dosing;
 
 /// The calcite index now and when cold, the printed table's index, and carbonate alkalinity.
 #[derive(Debug)]
-pub(super) struct Balance;
+pub(super) struct Balance(pub Dosing);
 
 impl Calculator for Balance {
     fn signature(&self) -> Signature {
@@ -44,6 +35,8 @@ impl Calculator for Balance {
     fn compute(&self, inputs: &Inputs<'_>) -> Vec<Computed> {
         let Some(water) = tested(inputs) else { return Vec::new() };
         let taken = taken_for_granted(inputs);
+        let doubt = self.0.index_doubt;
+        let coldest_c = self.0.coldest_c.min(water.temperature_c);
         let mut all = Vec::new();
         let mut add = |gives, value, doubt: f64, method: String| {
             let (low, high) = (value - doubt, value + doubt);
@@ -66,16 +59,16 @@ impl Calculator for Balance {
         if let Ok(value) = saturation_index(&water) {
             let method = format!(
                 "calcite by Plummer & Busenberg 1982 at the water's own temperature, ion pairs and \
-                 activities in; published constants differ by about {INDEX_DOUBT}{taken}"
+                 activities in; published constants differ by about {doubt}{taken}"
             );
-            add("figure.saturation_index", value, INDEX_DOUBT, method);
+            add("figure.saturation_index", value, doubt, method);
         }
-        if let Ok(value) = saturation_index_at(&water, COLDEST_C.min(water.temperature_c)) {
+        if let Ok(value) = saturation_index_at(&water, coldest_c) {
             let method = format!(
                 "the same water cooled to {:.0} °C with nothing lost to the air{taken}",
-                COLDEST_C.min(water.temperature_c)
+                coldest_c
             );
-            add("figure.saturation_index_cold", value, INDEX_DOUBT, method);
+            add("figure.saturation_index_cold", value, doubt, method);
         }
         let solids = inputs.number("water.dissolved_solids");
         let solids = solids.unwrap_or_else(|| dissolved_solids_estimate(&water));
@@ -90,7 +83,7 @@ impl Calculator for Balance {
 
 /// What free chlorine amounts to at this temperature, pH and cyanuric acid.
 #[derive(Debug)]
-pub(super) struct Disinfection;
+pub(super) struct Disinfection(pub Dosing);
 
 impl Calculator for Disinfection {
     fn signature(&self) -> Signature {
@@ -121,13 +114,14 @@ impl Calculator for Disinfection {
                           Wahman & Alexander 2019 and Morris 1966; the band spans the published models"
             .to_owned();
         if known.is_none() {
-            low = found(CYANURIC_ACID_UNMEASURED).map_or(low, |stabilised| stabilised.low);
-            method.push_str(
-                "; cyanuric acid was not given: the figure is for none of it, the low end for 50 mg/L",
-            );
+            low = found(self.0.cyanuric_unmeasured).map_or(low, |stabilised| stabilised.low);
+            method.push_str(&format!(
+                "; cyanuric acid was not given: the figure is for none of it, the low end for {:.0} mg/L",
+                self.0.cyanuric_unmeasured
+            ));
         }
-        if inputs.number("water.temperature").is_some_and(|t| t < CHLORINE_MODELS_FROM_C) {
-            method.push_str("; below 5 °C every model is an extrapolation");
+        if inputs.number("water.temperature").is_some_and(|t| t < self.0.chlorine_models_from_c) {
+            method.push_str("; that cold every model is an extrapolation");
         }
         vec![Computed {
             gives: "figure.hypochlorous_acid",
@@ -140,7 +134,7 @@ impl Calculator for Disinfection {
 }
 
 /// The water of the inputs. Without a reading of calcium the index is left out by itself.
-fn tested(inputs: &Inputs<'_>) -> Option<Water> {
+pub(super) fn tested(inputs: &Inputs<'_>) -> Option<Water> {
     let or_none = |name| inputs.number(name).unwrap_or(0.0);
     let water = Water {
         temperature_c: inputs.number("water.temperature")?,
@@ -163,7 +157,7 @@ fn tested(inputs: &Inputs<'_>) -> Option<Water> {
 }
 
 /// What the index takes for granted, in words.
-fn taken_for_granted(inputs: &Inputs<'_>) -> String {
+pub(super) fn taken_for_granted(inputs: &Inputs<'_>) -> String {
     let missing: Vec<&str> = [
         ("water.cyanuric_acid", "cyanuric acid"),
         ("water.salt", "salt"),

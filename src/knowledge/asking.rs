@@ -33,6 +33,8 @@ pub struct Asking {
     pub fill_water: Vec<String>,
     /// Rain.
     pub rain: Vec<String>,
+    /// What follows is on the van.
+    pub have: Vec<String>,
     /// The product that follows is the one to be used.
     pub only: Vec<String>,
     /// What people call the readings.
@@ -54,6 +56,7 @@ pub(super) fn read_asking(table: &Reader<'_, '_>, words: &Vocabulary) -> Asking 
         drain: table.strings("drain"),
         fill_water: table.strings("fill_water"),
         rain: table.strings("rain"),
+        have: table.strings("have"),
         only: table.strings("only"),
         names: table.table("names").map(|names| read_names(&names, words)).unwrap_or_default(),
     };

@@ -175,7 +175,7 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
 
 /// Every wording that plans use; one that is missing is reported.
 fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    const KEYS: [&str; 40] = [
+    const KEYS: [&str; 42] = [
         "within_error",
         "not_on_hand",
         "stabilized",
@@ -214,6 +214,8 @@ fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
         "retest",
         "no_volume",
         "label",
+        "never_together",
+        "apart",
         "open_air",
         "closed",
     ];

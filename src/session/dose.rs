@@ -54,10 +54,19 @@ impl Session<'_> {
         Ok(plan)
     }
 
+    /// The numbers that a message states, as of fill water that is told by itself.
+    #[must_use]
+    pub fn numbers_of(&self, message: &str, at: Moment) -> Vec<(FactId, f64)> {
+        let facts = self.read_words(message, at).facts;
+        let sound = facts.iter().filter(|fact| fact.doubt.is_none() && !fact.supposed);
+        sound.filter_map(|fact| Some((fact.id, fact.value.number()?))).collect()
+    }
+
     /// Reads a message and what it wants of a plan: the numbers that it wants are no readings.
     pub(super) fn read_wish(&self, message: &str, at: Moment) -> (Reading, Wanted) {
-        let first = self.read(message, at);
+        let mut first = self.read(message, at);
         let wanted = self.wanted(message, &first, at);
+        self.whole_list(&wanted, &mut first);
         if wanted.used.is_empty() {
             return (first, wanted);
         }
@@ -65,7 +74,8 @@ impl Session<'_> {
         for span in &wanted.used {
             rest = blanked(&rest, *span).unwrap_or(rest);
         }
-        let again = self.read(&rest, at);
+        let mut again = self.read(&rest, at);
+        self.whole_list(&wanted, &mut again);
         let mut reading = Reading { facts: again.facts, unread: again.unread, ..first };
         for (id, value) in &wanted.from {
             reading.facts.retain(|fact| fact.id != *id || fact.supposed);
@@ -73,6 +83,21 @@ impl Session<'_> {
             reading.facts.push(Fact::stated(*id, value, "", Origin::Message));
         }
         (reading, wanted)
+    }
+
+    /// Where one product of a list was read as being on the van, all of the list are.
+    fn whole_list(&self, wanted: &Wanted, reading: &mut Reading) {
+        let words = &self.base.knowledge().vocabulary;
+        let Some((id, def)) =
+            words.find("chemical.on_hand").and_then(|id| Some((id, words.get(id)?)))
+        else {
+            return;
+        };
+        let stated = |fact: &&mut Fact| fact.id == id && !fact.supposed;
+        let Some(fact) = reading.facts.iter_mut().find(stated) else { return };
+        let listed = wanted.have.iter().filter_map(|product| def.choice(product));
+        let set = listed.fold(fact.value.choices().unwrap_or_default(), |set, at| set.with(at));
+        fact.value = Value::Choices(set);
     }
 
     /// What a message wants of a plan, with what it says of fill water read by itself.
@@ -90,9 +115,7 @@ impl Session<'_> {
         let text = apart.as_ref().map_or(message, |(rest, _)| rest.as_str());
         let mut wanted = wanted(text, reading, knowledge, &now);
         if let Some((_, said)) = apart.filter(|_| wanted.wish.replace.is_some()) {
-            let fill = self.read_words(&said, at).facts;
-            wanted.wish.fill =
-                fill.iter().filter_map(|fact| Some((fact.id, fact.value.number()?))).collect();
+            wanted.wish.fill = self.numbers_of(&said, at);
         }
         wanted
     }

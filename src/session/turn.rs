@@ -66,7 +66,9 @@ impl<'b> Session<'b> {
             && (n < low || n > high)
         {
             let shown = def.show(value, self.settings.units);
-            return Err(told(format!("{shown} cannot be")).help("check the number and its unit"));
+            let end = |n: f64| def.show(Value::Number(n), self.settings.units);
+            let help = format!("it lies between {} and {}", end(low), end(high));
+            return Err(told(format!("{shown} cannot be")).help(help));
         }
         self.give(id, value);
         Ok(())

@@ -26,6 +26,8 @@ pub(super) struct Wanted {
     pub wish: DoseWish,
     /// Readings that it gives by the way: "from 180 to 120".
     pub from: Vec<(FactId, f64)>,
+    /// Products that it says are there, by id: all of a list, where one of them was read.
+    pub have: Vec<String>,
     /// Where its numbers stand: they are no readings.
     pub used: Vec<Span>,
     /// Where the rest of it stands: amounts, strengths, products.
@@ -55,6 +57,7 @@ pub(super) fn wanted(
     let mut wanted = Wanted { asked: reading.asks.contains(&AskKind::Dose), ..Wanted::default() };
     let asks = lower.contains('?')
         || reading.asks.iter().any(|ask| !matches!(ask, AskKind::Report | AskKind::Correct));
+    wanted.have = on_the_van(&sentences, asking);
     wanted.wish.add = additions(&sentences, &lower, knowledge, asks);
     mixing::read(&sentences, &lower, knowledge, asks, &mut wanted);
     if wanted.wish.add.is_empty() {
@@ -98,6 +101,17 @@ fn mistyped(sentences: &mut [Sentence<'_>], knowledge: &Knowledge) {
             .collect();
         sentence.products.extend(found);
     }
+}
+
+/// "Only have bicarb, cal-hypo and muriatic acid": every product after the word.
+fn on_the_van(sentences: &[Sentence<'_>], asking: &Asking) -> Vec<String> {
+    let after = |sentence: &Sentence<'_>| {
+        let have = sentence.words.iter().position(|word| says(&asking.have, word.text));
+        let listed = sentence.products.iter().filter(|(at, _)| have.is_some_and(|have| *at > have));
+        let plain = |at: usize| at.checked_sub(1).map_or("", |at| sentence.word(at)) != "no";
+        listed.filter(|(at, _)| plain(*at)).map(|(_, id)| id.clone()).collect::<Vec<_>>()
+    };
+    sentences.iter().flat_map(after).collect()
 }
 
 /// Whether a list of words holds this one.

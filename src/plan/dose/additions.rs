@@ -32,6 +32,9 @@ pub fn parse_addition(text: &str, knowledge: &Knowledge) -> Result<Addition, Pro
         Problem::error(Code::Value, None, message)
             .help("write it like `muriatic-acid 31.45 % 500 mL` or `2 lb soda ash`")
     };
+    if text.split_whitespace().any(|word| word.strip_prefix(['-', '−']).is_some_and(is_numeral)) {
+        return Err(wrong(format!("an amount of `{}` is below zero", text.trim())));
+    }
     let (quantities, name) = parts(text);
     let Some(product) = knowledge.product_called(&name) else {
         let known = knowledge.products.iter().map(|product| product.id.as_str());
@@ -66,6 +69,10 @@ pub fn parse_addition(text: &str, knowledge: &Knowledge) -> Result<Addition, Pro
     }
     let percent = product.aged(strength, days).percent;
     Ok(Addition { product: product.id.clone(), percent, amount, given: given.join(" ") })
+}
+
+fn is_numeral(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit() || c == '.')
 }
 
 /// An amount in the product's own measure: L of a liquid, kg of a powder.

@@ -17,6 +17,8 @@ pub(super) struct Balance<'g> {
     temperature_c: f64,
     coldest_c: f64,
     start: Outlook,
+    /// pH with what goes in anyway: chlorine, stabilizer, salt.
+    base_ph: f64,
     goals: &'g [Goal],
     band: Option<Band>,
     calcium: bool,
@@ -36,7 +38,10 @@ impl<'g> Balance<'g> {
         let asked = request.wish.aims();
         let calcium = tested.knows("water.calcium_hardness");
         let indexed = calcium && !asked && outlook.index.is_finite();
+        let near = (outlook.ph, outlook.ph_cold);
+        let with = Outlook::of(&base, start.temperature_c, start.coldest_c, near);
         Self {
+            base_ph: with.map_or(outlook.ph, |with| with.ph),
             base,
             temperature_c: start.temperature_c,
             coldest_c: start.coldest_c,
@@ -98,6 +103,10 @@ impl<'g> Balance<'g> {
         let mut candidates = self.candidates(all);
         loop {
             let amounts = self.amounts(&candidates);
+            if let Some(at) = self.undoes(&candidates, &amounts) {
+                candidates.remove(at);
+                continue;
+            }
             let negligible = candidates
                 .iter()
                 .zip(&amounts)
@@ -117,6 +126,19 @@ impl<'g> Balance<'g> {
         }
     }
 
+    /// A product that would undo what acid does: soda ash beside it, or calcium that only makes up for it.
+    fn undoes(&self, candidates: &[Picked<'_>], amounts: &[f64]) -> Option<usize> {
+        let both = || candidates.iter().zip(amounts).map(|(picked, mmol)| (picked, *mmol > 0.0));
+        let acid = both().any(|(picked, used)| used && picked.product.family == "acid");
+        let wanted =
+            |name: &str| self.goals.iter().any(|goal| goal.name == name && goal.aim.is_some());
+        let undoes = |picked: &Picked<'_>| match picked.substance {
+            Substance::SodiumCarbonate => true,
+            _ => picked.product.family == "calcium" && !wanted("water.calcium_hardness"),
+        };
+        acid.then(|| both().position(|(picked, used)| used && undoes(picked))).flatten()
+    }
+
     /// Whether a test could tell the water with this much of a product from the water without.
     fn told_apart(&self, picked: &Picked<'_>, mmol: f64) -> bool {
         let with = water_after(&self.base, &[(picked.substance, mmol / 1e3)]);
@@ -124,7 +146,7 @@ impl<'g> Balance<'g> {
         let calcium = (with.calcium - self.base.calcium) * CALCIUM_CARBONATE_MG_PER_MOL;
         let near = (self.start.ph, self.start.ph_cold);
         let ph = Outlook::of(&with, self.temperature_c, self.coldest_c, near)
-            .map_or(0.0, |outlook| outlook.ph - self.start.ph);
+            .map_or(0.0, |outlook| outlook.ph - self.base_ph);
         let weights = self.weights;
         let finer = if self.asked { 0.1 } else { 1.0 };
         alkalinity.abs() > weights.worth_alkalinity * finer

@@ -109,6 +109,23 @@ pub(super) fn chlorine(
     held
 }
 
+/// "Leave it" is not said of a reading that the plan moves for another's sake.
+pub(super) fn forget_moved(request: &DoseRequest<'_>, plan: &mut super::DosePlan) {
+    let value = |list: &[super::DoseReading], name: &str| {
+        list.iter().find(|reading| reading.name == name).map(|reading| reading.value)
+    };
+    let before = if plan.mixed.is_empty() { &plan.before } else { &plan.mixed };
+    let stays = |held: &HeldBack| {
+        let id = request.knowledge.vocabulary.find(&held.product);
+        let notch = id.and_then(|id| request.knowledge.dosing.resolution(id));
+        let moved = value(before, &held.product).zip(value(&plan.after, &held.product));
+        let tells = notch.map_or(f64::INFINITY, |notch| 0.5 * notch.drops);
+        moved.is_none_or(|(from, to)| (to - from).abs() <= tells)
+    };
+    let kept = plan.held_back.iter().filter(|held| stays(held)).cloned().collect();
+    plan.held_back = kept;
+}
+
 /// Products that were asked for by name and that the plan does not use.
 pub(super) fn not_used(
     request: &DoseRequest<'_>,

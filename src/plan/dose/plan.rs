@@ -64,6 +64,7 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
     }
     plan.after = after.shown(&names);
     if request.wish.add.is_empty() {
+        hold::forget_moved(request, &mut plan);
         plan.held_back.extend(hold::not_used(request, &plan.steps, &plan.held_back));
         let (goals, _) = goals(request, &tested);
         let reachable = tested.composition.is_some();
@@ -226,12 +227,11 @@ fn say(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested) {
     for (n, a) in products.iter().enumerate() {
         for b in products.iter().skip(n + 1) {
             if let Some(conflict) = request.knowledge.conflict(a, b) {
-                let apart = trim_number(conflict.apart_h, 0);
-                let keep = if conflict.never { "never together, and" } else { "apart:" };
-                plan.cautions.push(format!(
-                    "{} and {}: {keep} at least {apart} h between them in the pool; {}.",
-                    a.name, b.name, conflict.why
-                ));
+                let hours = trim_number(conflict.apart_h, 0);
+                let key = if conflict.never { "never_together" } else { "apart" };
+                let fill = [("a", a), ("b", b)].map(|(key, product)| (key, product.name.as_str()));
+                let fill = [fill.as_slice(), &[("hours", &hours), ("why", &conflict.why)]].concat();
+                plan.cautions.push(dosing.say(key, &fill));
             }
         }
     }

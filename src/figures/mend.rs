@@ -1,0 +1,147 @@
+//! What one change alone would bring the index back, and how long chlorine lasts by the log.
+
+use super::water::{taken_for_granted, tested};
+use crate::chemistry::{Composition, Substance, Water, saturation_index_at, water_after};
+use crate::engine::{Calculator, Computed, Inputs, Signature};
+use crate::knowledge::Dosing;
+
+/// Halvings of the span searched: good to a thousandth of it.
+const HALVINGS: u32 = 12;
+
+/// The pH, the alkalinity or the calcium that alone brings an index that is out of its band back to it, at the
+/// coldest where it is low, now where it is high; each also in notches of its test, so that rules can compare.
+#[derive(Debug)]
+pub(super) struct Mend {
+    dosing: Dosing,
+    /// One notch of pH, alkalinity and calcium.
+    notches: [f64; 3],
+}
+
+impl Mend {
+    /// With the notches of the knowledge.
+    pub fn new(dosing: Dosing, notch: impl Fn(&str) -> f64) -> Self {
+        let names = ["water.ph", "water.total_alkalinity", "water.calcium_hardness"];
+        Self { dosing, notches: names.map(notch) }
+    }
+
+    /// The index aimed at, and the temperature it is judged at; `None` while it is in its band.
+    fn goal(&self, water: &Water) -> Option<(f64, f64)> {
+        let cold_c = self.dosing.coldest_c.min(water.temperature_c);
+        let cold = saturation_index_at(water, cold_c).ok()?;
+        let now = saturation_index_at(water, water.temperature_c).ok()?;
+        if cold <= self.dosing.index_act_low {
+            return Some((self.dosing.index_low, cold_c));
+        }
+        (now >= self.dosing.index_act_high).then_some((self.dosing.index_high, water.temperature_c))
+    }
+}
+
+impl Calculator for Mend {
+    fn signature(&self) -> Signature {
+        Signature {
+            name: "what mends the index",
+            needs: &[
+                "water.temperature",
+                "water.ph",
+                "water.total_alkalinity",
+                "water.calcium_hardness",
+            ],
+            uses: &["water.cyanuric_acid", "water.salt", "water.dissolved_solids", "water.borate"],
+            gives: &[
+                "figure.mend_by_ph",
+                "figure.mend_by_alkalinity",
+                "figure.mend_by_calcium",
+                "figure.notches_by_ph",
+                "figure.notches_by_alkalinity",
+                "figure.notches_by_calcium",
+            ],
+        }
+    }
+
+    fn compute(&self, inputs: &Inputs<'_>) -> Vec<Computed> {
+        let Some(water) = tested(inputs) else { return Vec::new() };
+        let Some((goal, at_c)) = self.goal(&water) else { return Vec::new() };
+        let low = saturation_index_at(&water, at_c).is_ok_and(|index| index < goal);
+        let index = |water: &Water| saturation_index_at(water, at_c).ok();
+        // Bicarbonate brings its carbon along, so pH goes its own way.
+        let with_alkalinity = |value: f64| {
+            let eq =
+                (value - water.total_alkalinity) / crate::chemistry::CALCIUM_CARBONATE_MG_PER_EQ;
+            let totals = Composition::of(&water).ok()?;
+            let after = water_after(&totals, &[(Substance::SodiumBicarbonate, eq)]);
+            after.settled(at_c).ok().map(|found| found.calcite_index)
+        };
+        let by_ph = |value: f64| index(&Water { ph: value, ..water });
+        let by_calcium = |value: f64| index(&Water { calcium_hardness: value, ..water });
+        let ends = |now: f64, least: f64, most: f64| if low { (now, most) } else { (now, least) };
+        let found = [
+            reach(goal, ends(water.ph, 6.8, 8.4), &by_ph),
+            low.then(|| reach(goal, (water.total_alkalinity, 400.0), &with_alkalinity)).flatten(),
+            reach(goal, ends(water.calcium_hardness, 20.0, 1500.0), &by_calcium),
+        ];
+        let now = [water.ph, water.total_alkalinity, water.calcium_hardness];
+        let names = [
+            ("figure.mend_by_ph", "figure.notches_by_ph"),
+            ("figure.mend_by_alkalinity", "figure.notches_by_alkalinity"),
+            ("figure.mend_by_calcium", "figure.notches_by_calcium"),
+        ];
+        let taken = taken_for_granted(inputs);
+        let told =
+            format!("the value that alone brings the index to {goal} at {at_c:.0} °C{taken}");
+        let each = found.into_iter().zip(now).zip(names).zip(self.notches);
+        each.filter_map(|(((value, now), names), notch)| Some((value?, now, names, notch)))
+            .flat_map(|(value, now, (name, notches), notch)| {
+                [(name, value), (notches, (value - now).abs() / notch)]
+            })
+            .map(|(gives, value)| Computed {
+                gives,
+                value,
+                low: None,
+                high: None,
+                method: told.clone(),
+            })
+            .collect()
+    }
+}
+
+/// Where an index that moves one way between two values meets the goal; `None` if it does not.
+fn reach(goal: f64, ends: (f64, f64), index: &dyn Fn(f64) -> Option<f64>) -> Option<f64> {
+    let (mut near, mut far) = ends;
+    let side = |value: f64| Some(index(value)? < goal);
+    let start = side(near)?;
+    if side(far)? == start {
+        return None;
+    }
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(near, far);
+        if side(middle)? == start { near = middle } else { far = middle }
+    }
+    Some(far)
+}
+
+/// Days until free chlorine falls to the least, by the loss that the pool's own log bears out.
+#[derive(Debug)]
+pub(super) struct ChlorineLasts(pub Dosing);
+
+impl Calculator for ChlorineLasts {
+    fn signature(&self) -> Signature {
+        Signature {
+            name: "how long chlorine lasts",
+            needs: &["trend.chlorine_use", "water.free_chlorine"],
+            uses: &[],
+            gives: &["figure.chlorine_days"],
+        }
+    }
+
+    fn compute(&self, inputs: &Inputs<'_>) -> Vec<Computed> {
+        let both = inputs.number("trend.chlorine_use").zip(inputs.number("water.free_chlorine"));
+        let Some((rate, free)) = both.filter(|(rate, _)| *rate > 0.0) else { return Vec::new() };
+        let value = ((free - self.0.chlorine_least) / rate).max(0.0);
+        let least = self.0.chlorine_least;
+        let method = format!(
+            "free chlorine over the least of {least} mg/L, by the loss a day that the log bears out \
+             (the middle of its stretches without a dose)"
+        );
+        vec![Computed { gives: "figure.chlorine_days", value, low: None, high: None, method }]
+    }
+}
