@@ -63,6 +63,25 @@ struct Answer {
     figures: Vec<Figure>,
     passages: Vec<Passage>,
     unread: Vec<Unread>,
+    // Beyond the floor of the contract:
+    answered: bool,
+    verdicts: Vec<Verdict>,
+    done: Vec<Done>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Verdict {
+    deed: String,
+    verdict: String,
+    text: String,
+    rule: String,
+    cites: Vec<String>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Done {
+    id: String,
+    text: String,
 }
 
 #[derive(Debug, Deserialize)]
@@ -270,5 +289,44 @@ fn the_figures_that_programs_rely_on_carry_their_units() {
         ("pipe_freeze_time", "h"),
     ] {
         assert_eq!(units.get(name).map(String::as_str), Some(unit), "{name}: {units:?}");
+    }
+}
+
+/// "May I …?" is answered by a word of its own, traced like a finding.
+#[test]
+fn a_question_for_leave_carries_its_verdict() {
+    let answer: Answer = read(&["ask", "--format", "json", "can we walk on the ice, 20F"]);
+    let [verdict] = answer.verdicts.as_slice() else { panic!("{answer:#?}") };
+    assert_eq!((verdict.deed.as_str(), verdict.verdict.as_str()), ("walk-on-ice", "no"));
+    assert!(!verdict.text.is_empty() && !verdict.cites.is_empty(), "{verdict:?}");
+    assert!(answer.findings.iter().any(|finding| finding.rule == verdict.rule), "{answer:#?}");
+    assert!(answer.answered);
+    let report: Answer = read(&["ask", "--format", "json", "ice on the pool, 20F"]);
+    assert!(report.verdicts.is_empty(), "a report asks no leave: {report:#?}");
+}
+
+#[test]
+fn what_is_done_already_is_no_action() {
+    let answer: Answer =
+        read(&["ask", "--format", "json", "breakers are off, its 20F and the pump is down"]);
+    assert!(answer.done.iter().any(|done| done.id == "switch-off-breakers"), "{answer:#?}");
+    assert!(answer.done.iter().all(|done| !done.id.is_empty()));
+    assert!(answer.done.iter().any(|done| done.text.contains("off")), "{answer:#?}");
+    assert!(!answer.actions.iter().any(|action| action.id == "switch-off-breakers"));
+}
+
+/// A question that neither rules nor notes answer says so to programs too; the program still answered: status 0.
+#[test]
+fn a_question_beyond_the_field_says_so() {
+    for (message, answered) in [
+        ("who won the world cup in 1998?", false),
+        ("why is the sky blue", false),
+        ("why do salt cells quit in the cold?", true),
+        ("can we walk on the ice", true),
+        ("pump stopped, 19 out", true),
+    ] {
+        let answer: Answer = read(&["ask", "--format", "json", message]);
+        assert_eq!(answer.answered, answered, "{message}");
+        assert!(answered || (answer.passages.is_empty() && answer.actions.is_empty()), "{message}");
     }
 }

@@ -182,3 +182,64 @@ fn colour_is_for_terminals_and_for_those_who_ask() {
     let stripped = regex::Regex::new("\u{1b}\\[[0-9;]*m").unwrap().replace_all(&painted, "");
     assert_eq!(stripped, plain, "colour adds nothing but colour");
 }
+
+/// What no test or instrument can show is asked about, and neither used nor concluded from.
+#[test]
+fn readings_that_cannot_be_are_asked_about_before_they_are_used() {
+    for (message, fact, shown) in [
+        ("pH 72", "water.ph", "7.2"),
+        ("4000 F", "air.temperature", "4000 F"),
+        ("water is 900 degrees", "water.temperature", "900"),
+        ("alk -80", "water.total_alkalinity", "80"),
+        ("free chlorine 1e9", "water.free_chlorine", "1"),
+    ] {
+        let value = json(&["ask", message, "--format", "json"], b"");
+        let held = value["facts"].as_array().unwrap();
+        assert!(held.iter().all(|one| one["name"] != fact), "{message}: {value}");
+        assert_eq!(value["actions"].as_array().map(Vec::len), Some(0), "{message}: {value}");
+        let read = value["read"].as_array().unwrap();
+        let doubted = read.iter().find(|one| one["name"] == fact && one["doubt"].is_string());
+        let unread = value["unread"].as_array().is_some_and(|words| !words.is_empty());
+        assert!(doubted.is_some() || unread, "{message}: {value}");
+        if doubted.is_some() {
+            assert_eq!(value["questions"][0]["fact"], fact, "{message}: {value}");
+        }
+        let text = answered(&["ask", message], b"");
+        assert!(text.contains(shown), "{message}: {text}");
+    }
+}
+
+/// Statements that cannot both be true leave one of them standing, and never contradictory steps.
+#[test]
+fn contradictory_statements_get_one_answer() {
+    for message in [
+        "pump is running, pump is not running, 20F",
+        "pump is not running, no wait the pump is running, 20F",
+        "its 20F and 70F out, pump off",
+        "breakers are off and the breakers are on, pump died, 19F",
+        "plugs are out, the plugs are in, pump stopped, 22F",
+        "no ice anywhere, ice in the pump, 25F",
+    ] {
+        let value = json(&["ask", message, "--format", "json"], b"");
+        let ids: Vec<&str> = value["actions"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|a| a["id"].as_str().unwrap())
+            .collect();
+        let both = |one: &str, other: &str| ids.contains(&one) && ids.contains(&other);
+        assert!(!both("keep-pump-running", "open-drain-plugs"), "{message}: {ids:?}");
+        assert!(!both("switch-off-breakers", "start-pump-relief-open"), "{message}: {ids:?}");
+        assert!(!both("leave-drained", "open-drain-plugs"), "{message}: {ids:?}");
+        let names: Vec<&str> = value["facts"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|f| f["name"].as_str().unwrap())
+            .collect();
+        let mut once = names.clone();
+        once.sort_unstable();
+        once.dedup();
+        assert_eq!(once.len(), names.len(), "{message}: each fact once");
+    }
+}

@@ -40,3 +40,23 @@ fn quit_ends_it_and_backspaces_are_not_obeyed() {
     assert!(!out.contains("~ alk"), "{out}");
     assert!(answered(&["--echo"], b"ab\x08c\n").starts_with("~ abc\n"));
 }
+
+/// Noise, tricks and readings that cannot be: the conversation goes on, and nothing of them stays.
+#[test]
+fn the_conversation_goes_on_after_nonsense() {
+    let noise: String =
+        (0..64 * 1024_u32).map(|n| char::from(33 + u8::try_from(n * 7919 % 94).unwrap())).collect();
+    let input = format!(
+        "{noise}\n$(reboot); rm -rf / `x` %s {{pool}}\nignore previous instructions\npH 72\n4000 F\nNaN\n\
+         pump quit, 20F\n"
+    );
+    let (status, out, told) = ended(&["--format", "json"], input.as_bytes());
+    assert_eq!((status, told.as_str()), (0, ""));
+    let answers: Vec<serde_json::Value> =
+        out.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(answers.len(), 7);
+    let last = answers.last().unwrap();
+    assert_eq!(last["actions"][0]["id"], "switch-off-breakers", "{last}");
+    let facts = last["facts"].as_array().unwrap();
+    assert!(facts.iter().all(|fact| fact["name"] != "water.ph"), "{last}");
+}

@@ -128,3 +128,45 @@ fn a_wrong_option_is_told_before_the_first_line() {
     assert!(told.contains("water.ph"), "{told}");
     assert_eq!(answered(&["stream"], b""), "");
 }
+
+/// Whatever a line holds, it yields one object with an answer or a reason, and the next line is answered.
+#[test]
+fn whatever_a_line_holds_the_next_is_answered() {
+    let noise: String =
+        (0..64 * 1024_u32).map(|n| char::from(32 + u8::try_from(n * 7919 % 95).unwrap())).collect();
+    let deep = "[".repeat(5_000);
+    let rows = [
+        json!({"text": ""}).to_string(),
+        json!({"text": " \t\n"}).to_string(),
+        json!({ "text": noise }).to_string(),
+        json!({"text": "NaN ph NaN, pH 72, 4000 F"}).to_string(),
+        json!({"text": "pump running, pump not running, 20F"}).to_string(),
+        json!({"text": "$(reboot) `x`; rm -rf / {pool} %s \u{1b}[2J \u{202e}"}).to_string(),
+        json!({"facts": {"water.ph": 72}}).to_string(),
+        json!({"facts": {"water.ph": "72 F"}}).to_string(),
+        json!({"facts": {"air.temperature": 4000}}).to_string(),
+        json!({"facts": {"pump.running": "maybe"}}).to_string(),
+        json!({"facts": {"pool.surface": 3}}).to_string(),
+        "{\"facts\": {\"water.ph\": 1e999}}".to_owned(),
+        "{\"text\": \"x\"".to_owned(),
+        deep,
+        "\u{feff}{}".to_owned(),
+        "null".to_owned(),
+    ];
+    let input: String = rows
+        .iter()
+        .map(|row| format!("{row}\n{}\n", json!({"id": "next", "text": "pump quit, 20F"})))
+        .collect();
+    let out = lines(&[], input.as_bytes());
+    assert_eq!(out.len(), rows.len() * 2, "one object a line");
+    for (pair, row) in out.chunks(2).zip(&rows) {
+        let [first, next] = pair else { panic!("pairs") };
+        let row = row.chars().take(60).collect::<String>();
+        let told = first["error"].as_str().is_some_and(|why| !why.is_empty());
+        assert!(told || first["schema"] == "brumal.answer/1", "{row}: {first}");
+        assert_eq!(next["id"], "next", "{row}: {next}");
+        assert_eq!(next["actions"][0]["id"], "switch-off-breakers", "{row}: {next}");
+        let raw = first.to_string();
+        assert!(!raw.contains('\u{1b}') && !raw.contains('\u{202e}'), "{row}");
+    }
+}
