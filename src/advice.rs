@@ -4,6 +4,7 @@
 //! merged and put in order, cautions that stand with them, figures, and the one question most worth asking.
 
 mod answer;
+mod cold;
 mod compare;
 mod compose;
 mod dose;
@@ -18,6 +19,10 @@ mod verdict;
 pub use answer::{
     Advised, Answer, AnswerAction, AnswerCaution, AnswerFact, AnswerQuestion, AnswerStep,
     AnswerVerdict, DoneAction, Figure, Finding, Telling, Unread,
+};
+pub use cold::{
+    ColdLine, after_lines, clock_words, in_hand_line, left_lines, night_lines, part_row,
+    unable_line,
 };
 pub use compare::{Difference, differences};
 pub use compose::{compose, figures};

@@ -54,7 +54,7 @@ pub use task::{Every, Period, PeriodUnit, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
 pub use trend::TrendLimits;
 pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
-pub use winter::{CheckAt, Found, NightCheck, Winter};
+pub use winter::{CheckAt, Found, NightCheck, Weights, Winter};
 
 use crate::facts::{ChoiceSet, FactId, RuleId};
 use crate::problem::{Checked, Problem, SourceText};

@@ -5,6 +5,7 @@ mod due;
 mod night;
 mod pad;
 mod season;
+mod span;
 mod told;
 
 pub use dose::{
@@ -13,9 +14,15 @@ pub use dose::{
 };
 pub use due::{AHEAD_DAYS, CALENDAR_DAYS, DueItem, DuePool, PoolDue, due, minutes_words};
 pub use night::{
-    AfterFailure, HeaterNeed, NightPlan, PartAfter, PartState, PartTime, Planner, SpeedNeed,
-    Window, after_failure, stated_night,
+    AfterFailure, AirTold, HeaterNeed, NightPlan, PartAfter, PartState, PartTime, Planner,
+    SpeedNeed, Window, after_failure, stated_night,
 };
-pub use pad::{Pad, PadPart, PoolHeat, Told, exposure, pad, part_body, pool_heat, wind_told};
-pub use season::{Control, Cost, Covered, Tariff, Verdict, Winter, covers, winter};
+pub use pad::{
+    Pad, PadPart, PoolHeat, Told, exposure, pad, part_body, pool_heat, water_assumed, wind_assumed,
+    wind_told,
+};
+pub use season::{
+    Control, Cost, Covered, Outage, SpeedEnergy, Tariff, Verdict, Winter, WinterDay, covers, winter,
+};
+pub use span::span_words;
 pub use told::Stated as StatedFacts;

@@ -5,6 +5,7 @@
 mod additions;
 mod base;
 mod book;
+mod cold;
 mod conversation;
 mod demo;
 mod done;

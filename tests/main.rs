@@ -9,6 +9,8 @@ mod cli;
 #[cfg(test)]
 mod cold_properties;
 #[cfg(test)]
+mod cold_talk;
+#[cfg(test)]
 mod contract;
 #[cfg(test)]
 mod dose_asks;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use brumal::clock::Moment;
 use brumal::knowledge::{Found, Knowledge, Urgency};
-use brumal::plan::{PartState, Planner, Told, after_failure, exposure, pad};
+use brumal::plan::{AirTold, PartState, Planner, Told, after_failure, exposure, pad};
 use brumal::thermal::{Outside, Run, Stirring, outside_film};
 use brumal::weather::{Hour, Site, Stated, hourly_curve};
 use chrono::Duration;
@@ -266,8 +266,11 @@ fn after_the_failure_each_part_is_told_apart() {
     let known =
         Known::of(&[("water.temperature", "5"), ("wind.speed", "4"), ("heater.kind", "gas")]);
     let now = at("2026-01-15T06:10:00-05:00");
+    let here = (now, Site { latitude_deg: 40.0, longitude_deg: -75.0 });
+    let falling = AirTold { then_c: -3.3, now_c: -7.2, low_ahead_c: None };
+    let steady = AirTold { then_c: -3.3, now_c: -3.3, low_ahead_c: None };
     // "Pump off since about 3, was 26 falling to 19": 3.2 h, −3.3 falling to −7.2 °C.
-    let told = after_failure(&knowledge.equipment, &known, now, 3.17, (-3.3, -7.2)).unwrap();
+    let told = after_failure(&knowledge.equipment, &known, here, 3.17, falling).unwrap();
     let state = |id: &str| told.parts.iter().find(|part| part.id == id).unwrap().state;
     assert_eq!(state("gauge"), PartState::TreatAsFrozen);
     assert_eq!(state("return-pipe"), PartState::TreatAsFrozen);
@@ -275,12 +278,12 @@ fn after_the_failure_each_part_is_told_apart() {
     assert_ne!(state("filter-tank"), PartState::TreatAsFrozen);
     let order: Vec<_> = told.parts.iter().map(|part| part.id.as_str()).collect();
     assert_eq!(order.last(), Some(&"filter-tank"), "{order:?}");
-    let soon = after_failure(&knowledge.equipment, &known, now, 0.15, (-3.3, -3.3)).unwrap();
+    let soon = after_failure(&knowledge.equipment, &known, here, 0.15, steady).unwrap();
     let pot = soon.parts.iter().find(|part| part.id == "pump-pot").unwrap();
     assert_eq!(pot.state, PartState::StillLiquid);
     assert!(pot.cool_in_h.unwrap() > pot.ice_in_h.unwrap());
     let drained = Known::of(&[("plumbing.drained", "yes")]);
-    assert_eq!(after_failure(&knowledge.equipment, &drained, now, 3.0, (-3.3, -7.2)), None);
+    assert_eq!(after_failure(&knowledge.equipment, &drained, here, 3.0, falling), None);
 }
 
 proptest! {

@@ -88,6 +88,7 @@ fn saying(text: &str) -> Answer {
             source: said.clone(),
         }],
         replies: vec![Advised { heading: said.clone(), lines: all.clone(), cites: all.clone() }],
+        plans: vec![Advised { heading: said.clone(), lines: all.clone(), cites: all.clone() }],
         unread: vec![Unread { text: said.clone(), span: Span::new(0, 1) }],
         verdicts: vec![verdict(&said, &all)],
         done: vec![DoneAction { id: said.clone(), text: said.clone() }],

@@ -207,6 +207,8 @@ pub struct Answer {
     pub passages: Vec<Passage>,
     /// Direct replies to what was asked: targets, explanations, what changes in a what-if.
     pub replies: Vec<Advised>,
+    /// What was computed of the night, told after the steps: its plan, what may have frozen.
+    pub plans: Vec<Advised>,
     /// Words left unread.
     pub unread: Vec<Unread>,
     /// Rules that fired, in order.
@@ -243,6 +245,7 @@ impl Answer {
             figures: Vec::new(),
             passages: Vec::new(),
             replies: Vec::new(),
+            plans: Vec::new(),
             unread: Vec::new(),
             fired: Vec::new(),
             verdicts: Vec::new(),

@@ -1,23 +1,27 @@
 //! `brumal night`: the plan of a cold night, for one pool or the round.
 
+mod many;
+
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::forecast::{PlaceArgs, site, temperature, weather, wind};
 use super::round::{RoundPool, round};
 use super::surroundings::{Surroundings, base};
+use crate::clock::Moment;
 use crate::knowledge::{Knowledge, Urgency, Vocabulary};
-use crate::plan::{NightPlan, Planner, StatedFacts};
+use crate::plan::StatedFacts;
 use crate::problem::{Code, Problem, SourceText};
-use crate::render::{night_chart, nights_json, nights_text, svg_chart};
+use crate::render::{
+    NightSheet, night_chart, night_json, nights_json_begin, nights_json_end, svg_chart,
+};
 use crate::weather::{Hour, Site, Stated, hourly_curve};
+use chrono::NaiveDate;
 use clap::Args;
+use many::Round;
 use std::path::PathBuf;
 
 /// Hours ahead that a plan looks at.
 const MOST_HOURS: usize = 168;
-/// A round larger than this is planned by two workers.
-const LARGE_ROUND: usize = 500;
-
 /// Plan a cold night from a forecast or a stated low: one pool, or the round
 #[derive(Debug, Args)]
 #[command(after_help = "\
@@ -32,7 +36,7 @@ EnergyPlus weather file, or the hourly JSON of a weather service. With --exit-co
 when something needs doing now.")]
 pub(super) struct NightArgs {
     /// The forecast, hourly (`-` reads standard input)
-    #[arg(long, value_name = "FILE", conflicts_with = "low")]
+    #[arg(long, alias = "weather", value_name = "FILE", conflicts_with = "low")]
     forecast: Option<PathBuf>,
     /// The low of the coming night, such as 19F, instead of a forecast
     #[arg(long, value_name = "TEMP", allow_hyphen_values = true)]
@@ -40,6 +44,9 @@ pub(super) struct NightArgs {
     /// The high of the day around it
     #[arg(long, value_name = "TEMP", requires = "low", allow_hyphen_values = true)]
     high: Option<String>,
+    /// The evening of the night to plan, such as 2026-12-20 [default: the night after --at]
+    #[arg(long, value_name = "DATE")]
+    date: Option<NaiveDate>,
     /// The wind, when the forecast has none
     #[arg(long, value_name = "SPEED")]
     wind: Option<String>,
@@ -76,20 +83,46 @@ pub(super) fn run(
         let problem = Problem::error(Code::Value, None, "a chart shows one pool");
         return Err(Failure::usage(problem.help("name it with `--pool`")));
     }
-    let (hours, place, assumed) = hours(args, common, around, &pools, words)?;
-    let mut plans = plans(&knowledge, &hours, place, around, &pools);
-    plans.sort_by(NightPlan::before);
+    let at = args.date.map_or(around.at, |date| noon_of(date, around.at));
+    let (hours, place, assumed) = hours(args, common, (around, at), &pools, words)?;
     let air: Vec<_> = hours.iter().map(|hour| (hour.at, hour.air_c)).collect();
-    match around.format {
-        Format::Text => nights_text(&mut around.out, &plans, &air, &assumed, around.view)?,
-        Format::Json => nights_json(&mut around.out, around.at, &plans, &assumed)?,
+    let round = Round { knowledge: &knowledge, hours, place, at, pools: &pools };
+    let order = round.worst_first();
+    let alone = pools.len() == 1;
+    let (view, format) = (around.view, around.format);
+    let sheet = |first| NightSheet { words: &knowledge.winter, alone, first, view };
+    let out = &mut around.out;
+    if format == Format::Json {
+        nights_json_begin(out, at)?;
     }
-    if let (Some(file), Some(plan)) = (&args.chart, plans.first()) {
-        let svg = svg_chart(&night_chart(plan, &air, around.view.units));
-        std::fs::write(file, svg)?;
+    let mut first = true;
+    round.each(&order, &mut |plan| {
+        match format {
+            Format::Text => sheet(first).plan(out, plan)?,
+            Format::Json => night_json(out, plan, &knowledge.winter, first)?,
+        }
+        if alone && format == Format::Text {
+            sheet(false).chart(out, plan, &air)?;
+        }
+        first = false;
+        match &args.chart {
+            Some(file) => std::fs::write(file, svg_chart(&night_chart(plan, &air, view.units))),
+            None => Ok(()),
+        }
+    })?;
+    match format {
+        Format::Text => sheet(false).end(out, &assumed)?,
+        Format::Json => nights_json_end(out, &assumed)?,
     }
-    let pressing = plans.iter().any(|plan| plan.urgency == Urgency::Now);
+    let pressing = order.first().is_some_and(|worst| worst.urgency == Urgency::Now);
     Ok(if args.exit_code && pressing { Done::Pressing } else { Done::Answered })
+}
+
+/// Noon of a day by the clock's own offset: the night that follows is planned.
+fn noon_of(date: NaiveDate, at: Moment) -> Moment {
+    let noon = date.and_hms_opt(12, 0, 0);
+    let local = noon.and_then(|noon| noon.and_local_timezone(*at.time().offset()).single());
+    local.map_or(at, Moment::new)
 }
 
 fn own_pad(
@@ -110,7 +143,7 @@ fn own_pad(
 fn hours(
     args: &NightArgs,
     common: &Common,
-    around: &Surroundings,
+    (around, at): (&Surroundings, Moment),
     pools: &[RoundPool],
     words: &Vocabulary,
 ) -> Result<(Vec<Hour>, Site, Vec<String>), Failure> {
@@ -133,18 +166,18 @@ fn hours(
             wind_m_s: said_wind.or_else(|| number("wind.speed")),
             cloud: None,
         };
-        let series = hourly_curve(&stated, around.at, place);
+        let series = hourly_curve(&stated, at, place);
         let mut assumed = series.assumed.clone();
         assumed.extend(taken);
         return Ok((series.hours().copied().collect(), place, assumed));
     };
-    let series = weather(file, &args.place, common, around)?.at_year_of(around.at);
+    let series = weather(file, &args.place, common, around)?.at_year_of(at);
     let (place, taken) = site(&args.place, series.place, around);
     let failed = |problems: Vec<Problem>| match <[Problem; 1]>::try_from(problems) {
         Ok([problem]) => Failure::told(problem),
         Err(problems) => Failure::Files(problems, Vec::new()),
     };
-    let (mut hours, filled) = series.cut(around.at, MOST_HOURS).map_err(failed)?;
+    let (mut hours, filled) = series.cut(at, MOST_HOURS).map_err(failed)?;
     for hour in &mut hours {
         hour.wind_m_s = hour.wind_m_s.or(said_wind);
     }
@@ -154,35 +187,4 @@ fn hours(
         assumed.push(format!("{filled} missing hours filled in from their neighbours"));
     }
     Ok((hours, place, assumed))
-}
-
-/// One plan for each pool, by two workers when there are many.
-fn plans<'k>(
-    knowledge: &'k Knowledge,
-    hours: &[Hour],
-    place: Site,
-    around: &Surroundings,
-    pools: &[RoundPool],
-) -> Vec<NightPlan<'k>> {
-    let words = &knowledge.vocabulary;
-    let at = around.at;
-    let work = |share: &[RoundPool]| {
-        let mut planner = Planner::new(knowledge, hours.to_vec(), at, Some(place));
-        share
-            .iter()
-            .map(|pool| planner.plan(&pool.name, &StatedFacts { words, facts: &pool.facts }))
-            .collect::<Vec<_>>()
-    };
-    if pools.len() < LARGE_ROUND {
-        return work(pools);
-    }
-    let (first, second) = pools.split_at(pools.len() / 2);
-    std::thread::scope(|scope| {
-        let other = scope.spawn(|| work(second));
-        let mut plans = work(first);
-        if let Ok(more) = other.join() {
-            plans.extend(more);
-        }
-        plans
-    })
 }

@@ -5,13 +5,19 @@ use super::exit::Failure;
 use super::logbook::for_talk;
 use super::stream::written;
 use crate::clock::Moment;
-use crate::facts::{Fact, Origin};
+use crate::facts::{FactId, Value as Known};
 use crate::knowledge::Vocabulary;
 use crate::logbook::{Found, ProfileEntry, Store as _, find_pool};
 use crate::problem::{Code, Problem};
 use crate::session::value;
-use serde_json::Value;
+use serde::de::{
+    DeserializeSeed, Deserializer, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor,
+};
+use serde_json::Value as Json;
+use serde_json::error::Category;
 use std::collections::BTreeMap;
+use std::fmt;
+use std::io::BufReader;
 use std::path::Path;
 
 /// A pool and what is known of it.
@@ -20,7 +26,7 @@ pub(super) struct RoundPool {
     /// Its name.
     pub(super) name: String,
     /// What is known.
-    pub(super) facts: Vec<Fact>,
+    pub(super) facts: Vec<(FactId, Known)>,
 }
 
 /// The pools: those of `file` (`brumal.pools/1`), only the one named by `--pool` if it is among them;
@@ -54,7 +60,7 @@ pub(super) fn round(
         }
     }
     for pool in &mut pools {
-        pool.facts.extend(stated.iter().cloned());
+        pool.facts.extend_from_slice(&stated);
     }
     Ok(pools)
 }
@@ -64,7 +70,7 @@ pub(super) fn round(
 fn from_log(
     common: &Common,
     words: &Vocabulary,
-    stated: &[Fact],
+    stated: &[(FactId, Known)],
     at: Moment,
 ) -> Result<Option<Vec<RoundPool>>, Failure> {
     let Some(store) = for_talk(common, false)? else { return Ok(None) };
@@ -87,24 +93,23 @@ fn from_log(
         let of_pool = profiles.get(&pool.id).map_or(&[][..], Vec::as_slice);
         let known = of_pool.iter().filter_map(|entry| {
             let (id, def) = (words.find(&entry.name)?, words.def(&entry.name)?);
-            let value = value(def, entry.value.as_ref()?)?;
-            Some(Fact::stated(id, value, entry.given.clone(), Origin::Profile))
+            Some((id, value(def, entry.value.as_ref()?)?))
         });
-        let facts = known.chain(stated.iter().cloned()).collect();
+        let facts = known.chain(stated.iter().copied()).collect();
         RoundPool { name: pool.name, facts }
     });
     Ok(Some(pools.collect()))
 }
 
-fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<Fact>, Failure> {
+fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<(FactId, Known)>, Failure> {
     let mut facts = Vec::new();
     for (name, value) in &common.facts {
-        facts.push(fact(name, value, words, Origin::Message).map_err(Failure::usage)?);
+        facts.push(fact(name, value, words).map_err(Failure::usage)?);
     }
     Ok(facts)
 }
 
-fn fact(name: &str, value: &str, words: &Vocabulary, origin: Origin) -> Result<Fact, Problem> {
+fn fact(name: &str, value: &str, words: &Vocabulary) -> Result<(FactId, Known), Problem> {
     let id = words.find(name).ok_or_else(|| {
         Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"))
             .did_you_mean(name, words.names())
@@ -112,9 +117,10 @@ fn fact(name: &str, value: &str, words: &Vocabulary, origin: Origin) -> Result<F
     let parsed = words.get(id).map_or_else(|| Err(String::new()), |def| def.parse(value));
     let read =
         parsed.map_err(|why| Problem::error(Code::Value, None, format!("`{name}`: {why}")))?;
-    Ok(Fact::stated(id, read, format!("{name}={value}"), origin))
+    Ok((id, read))
 }
 
+/// Reads a file of pools one after the other: only what is known of each is kept.
 fn read(file: &Path, words: &Vocabulary) -> Result<Vec<RoundPool>, Failure> {
     let shown = file.display();
     let told = |message: String| {
@@ -122,28 +128,92 @@ fn read(file: &Path, words: &Vocabulary) -> Result<Vec<RoundPool>, Failure> {
         "give what `brumal pool list --format json` writes: {\"schema\": \"brumal.pools/1\", \"pools\": […]}",
     ))
     };
-    let text = std::fs::read_to_string(file)
+    let open = std::fs::File::open(file)
         .map_err(|error| told(format!("`{shown}` cannot be read: {error}")))?;
-    let json: Value = serde_json::from_str(&text)
-        .map_err(|error| told(format!("`{shown}` is not JSON: {error}")))?;
-    let Some(list) = json.get("pools").and_then(Value::as_array) else {
-        return Err(told(format!("`{shown}` holds no list of pools")));
-    };
-    let mut pools = Vec::with_capacity(list.len());
-    for item in list {
-        let name = item.get("name").or_else(|| item.get("pool")).and_then(Value::as_str);
-        let Some(name) = name else {
-            return Err(told(format!("pool {} of `{shown}` has no name", pools.len() + 1)));
-        };
-        let mut facts = Vec::new();
-        for (key, value) in item.get("facts").and_then(Value::as_object).into_iter().flatten() {
-            let text = written(key, value).map_err(|why| told(format!("pool `{name}`: {why}")))?;
-            if let Some(text) = text {
-                let fact = fact(key, &text, words, Origin::Profile).map_err(Failure::told)?;
-                facts.push(fact);
+    let mut text = serde_json::Deserializer::from_reader(BufReader::with_capacity(1 << 16, open));
+    let top = Top { words };
+    let pools = top.deserialize(&mut text).and_then(|pools| text.end().map(|()| pools));
+    let pools = pools.map_err(|error| match error.classify() {
+        Category::Data => told(format!("`{shown}`: {error}")),
+        Category::Io | Category::Syntax | Category::Eof => {
+            told(format!("`{shown}` is not JSON: {error}"))
+        }
+    })?;
+    pools.ok_or_else(|| told(format!("`{shown}` holds no list of pools")))
+}
+
+/// The object that holds the list of pools.
+struct Top<'k> {
+    words: &'k Vocabulary,
+}
+
+impl<'de> DeserializeSeed<'de> for Top<'_> {
+    type Value = Option<Vec<RoundPool>>;
+
+    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Self::Value, D::Error> {
+        from.deserialize_map(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Top<'_> {
+    type Value = Option<Vec<RoundPool>>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("an object with a list of pools")
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+        let mut pools = None;
+        while let Some(key) = map.next_key::<String>()? {
+            if key == "pools" {
+                pools = Some(map.next_value_seed(List { words: self.words })?);
+            } else {
+                map.next_value::<IgnoredAny>()?;
             }
         }
-        pools.push(RoundPool { name: name.to_owned(), facts });
+        Ok(pools)
     }
-    Ok(pools)
+}
+
+/// The list.
+struct List<'k> {
+    words: &'k Vocabulary,
+}
+
+impl<'de> DeserializeSeed<'de> for List<'_> {
+    type Value = Vec<RoundPool>;
+
+    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Self::Value, D::Error> {
+        from.deserialize_seq(self)
+    }
+}
+
+impl<'de> Visitor<'de> for List<'_> {
+    type Value = Vec<RoundPool>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a list of pools")
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Self::Value, A::Error> {
+        let mut pools = Vec::new();
+        while let Some(item) = seq.next_element::<Json>()? {
+            pools.push(pool(&item, self.words, pools.len() + 1).map_err(A::Error::custom)?);
+        }
+        Ok(pools)
+    }
+}
+
+fn pool(item: &Json, words: &Vocabulary, number: usize) -> Result<RoundPool, String> {
+    let name = item.get("name").or_else(|| item.get("pool")).and_then(Json::as_str);
+    let name = name.ok_or_else(|| format!("pool {number} has no name"))?;
+    let told = |why: String| format!("pool `{name}`: {why}");
+    let mut facts = Vec::new();
+    for (key, value) in item.get("facts").and_then(Json::as_object).into_iter().flatten() {
+        if let Some(text) = written(key, value).map_err(told)? {
+            facts.push(fact(key, &text, words).map_err(|problem| told(problem.message))?);
+        }
+    }
+    facts.shrink_to_fit();
+    Ok(RoundPool { name: name.to_owned(), facts })
 }

@@ -21,7 +21,7 @@ Examples:
   brumal season --weather year.epw --fact heater.kind=gas --gas 0.09 --outage-hours 6 --out winter.html")]
 pub(super) struct SeasonArgs {
     /// Hourly weather: a table, or an EnergyPlus weather file (`-` reads standard input)
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, alias = "forecast", value_name = "FILE")]
     weather: PathBuf,
     #[command(flatten)]
     place: PlaceArgs,
@@ -118,7 +118,8 @@ pub(super) fn run(
         covers: &covers(equipment, &told, &filled, place),
         tariff: &tariff,
         cost: &simulated.cost(&tariff),
-        verdict: &simulated.verdict(&tariff),
+        verdict: &simulated.verdict(&tariff, &knowledge.winter, around.view.units),
+        words: &knowledge.winter,
         assumed: &assumed,
     };
     match around.format {

@@ -4,7 +4,9 @@ use super::cold::{Air, air, sky_c, words};
 use super::told::Known;
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::Equipment;
-use crate::plan::{PadPart, Told as _, exposure, pad, pool_heat, wind_told};
+use crate::plan::{
+    PadPart, Told as _, exposure, pad, pool_heat, water_assumed, wind_assumed, wind_told,
+};
 use crate::thermal::{
     Estimate, Ice, PoolHour, PoolState, estimate, stefan_thickness_mm, step_hour,
 };
@@ -99,10 +101,10 @@ impl Pipe {
         let mut taken: Vec<String> =
             pad.iter().filter(|what| !what.contains("pad")).cloned().collect();
         if wind_told(&self.0, known).is_none() {
-            taken.push(format!("wind of {} m/s", self.0.pool.wind_m_s));
+            taken.push(wind_assumed(&self.0));
         }
         if known.number("water.temperature").is_none() {
-            taken.push(format!("water at {:.0} °C", self.0.pool.start_c));
+            taken.push(water_assumed(&self.0));
         }
         if air.from_low {
             taken.push("the low ahead for the air".to_owned());

@@ -4,7 +4,7 @@ use super::cold::{air, sky_c, words};
 use super::told::Known;
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::Equipment;
-use crate::plan::{Told as _, pool_heat, wind_told};
+use crate::plan::{Told as _, pool_heat, wind_assumed, wind_told};
 use crate::thermal::{Losses, Pool, PoolHour, pool_losses};
 
 /// Heat loss and evaporation of the pool as it stands, without sun.
@@ -67,7 +67,7 @@ impl Calculator for PoolLosses {
         let (best, low, high) = (at(best), at(low), at(high));
         let mut taken = heat.assumed.clone();
         if wind.is_none() {
-            taken.push(format!("wind of {} m/s", settings.wind_m_s));
+            taken.push(wind_assumed(&self.0));
         }
         taken.push(format!("{:.0} % humidity", settings.humidity * 100.0));
         if air.from_low {

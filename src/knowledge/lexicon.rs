@@ -17,6 +17,8 @@
 //! | `barred` | states that keep a mere mention from stating the fact: `["added"]` |
 //! | `uses_up` | true: a thing found by a pair of this fact states nothing else |
 //! | `forecast` | true: also stated by what is to come |
+//! | `greater` | the fact that the greatest of several values told in one message belongs to |
+//! | `start` | true: what a number was when the state of a duration began |
 //!
 //! A pattern is a phrase ("variable speed"), a phrase that counts only between commas (`[salt]`), a thing or a state of the lexicon (`{spa}`), or a thing with a
 //! state or phrase said of it (`{pump} {off}`, `{pump} keeps cycling`), in whichever order they stand.
@@ -134,6 +136,10 @@ pub struct Traits {
     pub uses_up: bool,
     /// Also stated by what is to come.
     pub forecast: bool,
+    /// The fact that the greatest of several values told in one message belongs to.
+    pub greater: Option<FactId>,
+    /// What a number was when the state of a duration began.
+    pub start: bool,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]

@@ -5,6 +5,7 @@ use super::document::Reader;
 use super::rule::read_cites;
 use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// What a plan may find. The names are those of `winter.toml`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -110,13 +111,66 @@ pub struct NightCheck {
     pub cites: Vec<Citation>,
 }
 
-/// Checks and cautions of a cold night.
+/// How the reasons for and against an open winter are weighed. Points above zero speak for staying open.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Weights {
+    /// Hours at or below freezing that make a winter hard.
+    pub hard_winter_h: f64,
+    /// Points of a hard winter.
+    pub hard_winter: f64,
+    /// Costs within this share of each other are even.
+    pub even_share: f64,
+    /// Points of the cheaper way, for or against.
+    pub money: f64,
+    /// Share of the freezing hours in which an outage reaches freezing that is too much.
+    pub outage_share: f64,
+    /// Points of too great a risk.
+    pub outage: f64,
+    /// Pool water that is too cold for moving water alone, °C.
+    pub cold_water_c: f64,
+    /// Points of such water.
+    pub cold_water: f64,
+    /// Points from which the verdict is to stay open; the same below zero is to close.
+    pub decided: f64,
+}
+
+/// Checks and cautions of a cold night, and the words of plans.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Winter {
     /// Checks, in order.
     pub checks: Vec<NightCheck>,
     /// Cautions, in order.
     pub cautions: Vec<NightCheck>,
+    /// Ways to ask how long the water lasts, in lower case.
+    pub how_long: Vec<String>,
+    /// How an open winter is weighed.
+    pub weights: Weights,
+    /// What plans say, by key.
+    pub words: BTreeMap<String, String>,
+}
+
+impl Winter {
+    /// A wording with its `{names}` filled in; the key itself where it is missing.
+    #[must_use]
+    pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
+        let wording = self.words.get(key).map_or(key, String::as_str);
+        fill.iter().fold(wording.to_owned(), |text, (name, value)| {
+            text.replace(&format!("{{{name}}}"), value)
+        })
+    }
+
+    /// Whether a message asks how long the water lasts.
+    #[must_use]
+    pub fn asks_how_long(&self, message: &str) -> bool {
+        let plain: String = message
+            .to_lowercase()
+            .chars()
+            .filter(|c| !matches!(c, '\'' | '\u{2019}'))
+            .map(|c| if c.is_alphanumeric() { c } else { ' ' })
+            .collect();
+        let words = format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "));
+        self.how_long.iter().any(|way| words.contains(&format!(" {way} ")))
+    }
 }
 
 /// Reads `winter.toml`.
@@ -124,7 +178,41 @@ pub(super) fn read_winter(top: &Reader<'_, '_>) -> Winter {
     let read = |key: &'static str, timed: bool| {
         top.tables(key).iter().filter_map(|table| read_check(table, timed)).collect()
     };
-    Winter { checks: read("check", true), cautions: read("caution", false) }
+    Winter {
+        checks: read("check", true),
+        cautions: read("caution", false),
+        how_long: top.strings("how_long"),
+        weights: top.table("verdict").map(|table| read_weights(&table)).unwrap_or_default(),
+        words: top.table("words").map(|table| read_words(&table)).unwrap_or_default(),
+    }
+}
+
+fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
+    table.entries().into_iter().map(|(key, text)| (key.text, text.text)).collect()
+}
+
+fn read_weights(table: &Reader<'_, '_>) -> Weights {
+    let number = |key| {
+        let value = table.number(key);
+        if value.is_none() {
+            let message = format!("`{key}` is missing, or no number");
+            table.problem(Problem::error(Code::Value, Some(table.place()), message));
+        }
+        value.unwrap_or_default()
+    };
+    let weights = Weights {
+        hard_winter_h: number("hard_winter_h"),
+        hard_winter: number("hard_winter"),
+        even_share: number("even_share"),
+        money: number("money"),
+        outage_share: number("outage_share"),
+        outage: number("outage"),
+        cold_water_c: number("cold_water_c"),
+        cold_water: number("cold_water"),
+        decided: number("decided"),
+    };
+    table.finish();
+    weights
 }
 
 fn read_check(table: &Reader<'_, '_>, timed: bool) -> Option<NightCheck> {

@@ -82,6 +82,7 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
     statements.extend(states);
     statements.extend(durations);
     statements.extend(tasks);
+    let mut statements = binder.course(statements);
     if let Some(asked) = context.asked {
         statements.extend(answer::answer(&binder, asked, &rest, &statements));
     }

@@ -12,7 +12,7 @@ mod judge;
 mod pump;
 mod tables;
 
-pub use after::{AfterFailure, PartAfter, PartState, after_failure};
+pub use after::{AfterFailure, AirTold, PartAfter, PartState, after_failure};
 pub use forecast::stated_night;
 pub use heat::HeaterNeed;
 pub(in crate::plan) use heat::heat_pump;
@@ -23,7 +23,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, Duration, FixedOffset};
 
-use super::pad::{Pad, PadPart, Told, pad, pool_heat, wind_told};
+use super::pad::{Pad, PadPart, Told, pad, pool_heat, wind_assumed, wind_told};
 use crate::clock::Moment;
 use crate::knowledge::{Equipment, Knowledge, NightCheck, Urgency, Winter};
 use crate::thermal::{PoolHour, sky_temperature_c};
@@ -52,8 +52,12 @@ pub struct PartTime {
     pub title: String,
     /// Hours until its water is at 0 °C: best estimate; `None` when not within the forecast.
     pub cool_h: Option<f64>,
+    /// Hours until it is slush: best, earliest, latest.
+    pub slush_h: [Option<f64>; 3],
     /// Hours until it is blocked.
     pub freeze_h: Option<f64>,
+    /// Earliest and latest of that, h.
+    pub freeze_band_h: [Option<f64>; 2],
     /// Earliest ice at its wall, h.
     pub low_h: Option<f64>,
     /// Latest 0 °C, h.
@@ -83,6 +87,8 @@ pub struct NightPlan<'k> {
     pub speed: Option<SpeedNeed>,
     /// What a heater would have to do.
     pub heater: HeaterNeed,
+    /// Thickest ice on the pool and the snow on it, mm, if any forms.
+    pub ice: Option<(f64, f64)>,
     /// When a failure would be worst.
     pub worst_at: Option<DateTime<FixedOffset>>,
     /// How long the parts last from then on, soonest first.
@@ -173,7 +179,7 @@ impl<'k> Planner<'k> {
         let mut assumed = pad.assumed.clone();
         assumed.extend(heat.assumed);
         if stated_wind.is_none() && self.hours.iter().all(|hour| hour.wind_m_s.is_none()) {
-            assumed.push(format!("wind of {} m/s", self.equipment.pool.wind_m_s));
+            assumed.push(wind_assumed(self.equipment));
         }
         if pad.parts.is_empty() {
             assumed.clear();
@@ -187,6 +193,7 @@ impl<'k> Planner<'k> {
             pump: if pad.parts.is_empty() { Vec::new() } else { self.pump_windows() },
             speed,
             heater: warmed.need,
+            ice: warmed.ice,
             worst_at: worst,
             if_stopped,
             checks: judge::checks(self.winter, &found),
@@ -257,7 +264,9 @@ impl<'k> Planner<'k> {
                     id: part.id.clone(),
                     title: part.title.clone(),
                     cool_h: best.cool_h,
+                    slush_h: [best.slush_h, low.slush_h, high.slush_h],
                     freeze_h: best.freeze_h,
+                    freeze_band_h: [low.freeze_h, high.freeze_h],
                     low_h: low.cool_h.map(|hours| hours * table.skin_share(from)),
                     high_h: high.cool_h,
                     breaks: part.breaks.clone(),

@@ -1,6 +1,7 @@
 //! What is known of a pool, made into the bodies and the pool that `thermal` computes with. What is not
 //! known is taken from `equipment.toml`, and said.
 
+use super::span::in_both;
 use crate::knowledge::{Equipment, FormDef, MaterialDef, PartDef};
 use crate::thermal::{Body, Content, Cover, Exposure, Layer, Material, Pool, Shape};
 
@@ -162,7 +163,7 @@ fn assumed_of_pad(nominal_mm: Option<f64>, insulated: Option<bool>) -> Vec<Strin
     }
     match insulated {
         None => assumed.push("bare pipe".to_owned()),
-        Some(true) => assumed.push(format!("{USUAL_FOAM_MM:.0} mm of foam on the pipe")),
+        Some(true) => assumed.push(format!("½ in ({USUAL_FOAM_MM:.0} mm) of foam on the pipe")),
         Some(false) => {}
     }
     assumed
@@ -216,15 +217,15 @@ pub fn pool_heat(equipment: &Equipment, told: &dyn Told) -> PoolHeat {
     let (volume_l, area_m2) = match (volume, area) {
         (Some(volume), Some(area)) => (volume, area),
         (Some(volume), None) => {
-            assumed.push(format!("{depth} m mean depth"));
+            assumed.push(format!("a mean depth of {}", in_both(depth, "m", 1)));
             (volume, volume / 1000.0 / depth)
         }
         (None, Some(area)) => {
-            assumed.push(format!("{depth} m mean depth"));
+            assumed.push(format!("a mean depth of {}", in_both(depth, "m", 1)));
             (area * depth * 1000.0, area)
         }
         (None, None) => {
-            assumed.push(format!("a pool of {:.0} m³", settings.volume_l / 1000.0));
+            assumed.push(format!("a pool of {}", in_both(settings.volume_l, "L", 0)));
             (settings.volume_l, settings.volume_l / 1000.0 / depth)
         }
     };
@@ -237,7 +238,7 @@ pub fn pool_heat(equipment: &Equipment, told: &dyn Told) -> PoolHeat {
     let cover = equipment.cover(kind);
     let start = told.number("water.temperature");
     if start.is_none() {
-        assumed.push(format!("water at {:.0} °C", settings.start_c));
+        assumed.push(water_assumed(equipment));
     }
     let pool = Pool {
         area_m2,
@@ -264,4 +265,16 @@ pub fn pool_heat(equipment: &Equipment, told: &dyn Told) -> PoolHeat {
         start_known: start.is_some(),
         assumed,
     }
+}
+
+/// The wind that is taken where none was said, in words.
+#[must_use]
+pub fn wind_assumed(equipment: &Equipment) -> String {
+    format!("wind of {}", in_both(equipment.pool.wind_m_s, "m/s", 1))
+}
+
+/// The water that is taken where none was said, in words.
+#[must_use]
+pub fn water_assumed(equipment: &Equipment) -> String {
+    format!("water at {}", in_both(equipment.pool.start_c, "°C", 0))
 }

@@ -1,17 +1,19 @@
 //! A winter by the hour: should this pool stay open, and what will it cost?
 
+mod outage;
 mod verdict;
 
+pub use outage::Outage;
 pub use verdict::{Cost, Verdict};
+
+use outage::outages;
 
 use chrono::{DateTime, FixedOffset, Timelike as _};
 
 use super::night::{heat_pump, pool_hour};
-use super::pad::{Told, exposure, pad, pool_heat, wind_told};
+use super::pad::{Told, pool_heat};
 use crate::knowledge::Equipment;
-use crate::thermal::{
-    Cover, Ice, Pool, PoolState, Quick, heat_pump_cop, outside_film, scaled_power_kw, step_hour,
-};
+use crate::thermal::{Cover, Ice, Pool, PoolState, heat_pump_cop, scaled_power_kw, step_hour};
 use crate::weather::{Counts, Series, Site, counts};
 
 /// Who starts the pump.
@@ -40,6 +42,34 @@ pub struct Tariff {
     pub currency: String,
     /// Longest power failure to reckon with, h.
     pub outage_h: Option<f64>,
+}
+
+/// A day of the winter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WinterDay {
+    /// Its noon.
+    pub at: DateTime<FixedOffset>,
+    /// Lowest air, °C.
+    pub low_c: f64,
+    /// Highest air, °C.
+    pub high_c: f64,
+    /// Water at noon, °C.
+    pub water_c: f64,
+    /// Ice at noon, mm.
+    pub ice_mm: f64,
+    /// Heat of the heater since the noon before, kWh.
+    pub heater_kwh: f64,
+}
+
+/// What the pump takes at a speed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SpeedEnergy {
+    /// Speed, rpm.
+    pub rpm: f64,
+    /// Energy over the winter, kWh.
+    pub kwh: f64,
+    /// Whether the winter was reckoned at this speed.
+    pub chosen: bool,
 }
 
 /// A cover compared.
@@ -92,10 +122,12 @@ pub struct Winter {
     pub energy_error: f64,
     /// Hours the exposed run lasts in the worst hour; `None` without one, or without frost.
     pub shortest_h: Option<f64>,
-    /// Share of the freezing hours in which an outage as long as said reaches 0 °C in the run.
-    pub outage_share: Option<f64>,
-    /// Air and water at noon of each day, °C; for the chart.
-    pub days: Vec<(DateTime<FixedOffset>, f64, f64)>,
+    /// Outages of several lengths: the share of the freezing hours in which one reaches 0 °C in the run.
+    pub outages: Vec<Outage>,
+    /// Energy of the pump by speed over the hours of the control chosen.
+    pub speeds: Vec<SpeedEnergy>,
+    /// The days, for charts.
+    pub days: Vec<WinterDay>,
     /// What was taken for granted.
     pub assumed: Vec<String>,
 }
@@ -113,9 +145,7 @@ pub fn winter(
     let heat = pool_heat(equipment, told);
     let runtime_h = told.number("pump.runtime").unwrap_or(6.0);
     let full_kw = told.number("pump.power").unwrap_or(equipment.pump.full_kw);
-    let variable = told.flag("pump.variable_speed") == Some(true);
-    let share = if variable { equipment.pump.runs_at } else { 1.0 };
-    let standing = if variable { equipment.pump.standing_kw } else { 0.0 };
+    let (share, standing) = speed(equipment, told);
     let mut run = Simulation::new(equipment, told, heat.pool, heat.start_c);
     let mut pump_h = [0usize; 3];
     for hour in filled.hours() {
@@ -134,11 +164,11 @@ pub fn winter(
         Control::Cold => below,
     };
     let hours = crate::units::count(pump_hours);
-    let (shortest_h, outage_share) = outage(equipment, told, filled, &run.water_c, tariff.outage_h);
+    let (shortest_h, outages) = outages(equipment, told, filled, &run.water_c, tariff.outage_h);
     let has_rain = filled.hours().any(|hour| hour.rain_mm.is_some());
     let mut assumed = heat.assumed.clone();
     if told.number("pump.power").is_none() {
-        assumed.push(format!("a pump of {full_kw} kW at full speed"));
+        assumed.push(format!("a pump that takes {full_kw} kW at full speed"));
     }
     Winter {
         span: raw.span(),
@@ -158,10 +188,46 @@ pub fn winter(
         ice_h: run.ice_h,
         energy_error: run.energy_error(),
         shortest_h,
-        outage_share,
+        outages,
+        speeds: speeds(equipment, told, hours, full_kw, share),
         days: run.days,
         assumed,
     }
+}
+
+/// The share of full speed that the pump runs at, and what its drive takes besides, kW.
+fn speed(equipment: &Equipment, told: &dyn Told) -> (f64, f64) {
+    let pump = &equipment.pump;
+    let set = told.number("pump.speed").map(|rpm| (rpm / pump.full_rpm).clamp(0.05, 1.0));
+    if told.flag("pump.variable_speed") == Some(true) || set.is_some_and(|set| set < 0.99) {
+        (set.unwrap_or(pump.runs_at), pump.standing_kw)
+    } else {
+        (1.0, 0.0)
+    }
+}
+
+/// The pump's energy at full speed, at the usual winter speed, at the least and at its own, by the
+/// affinity laws, fastest first.
+fn speeds(
+    equipment: &Equipment,
+    told: &dyn Told,
+    hours: f64,
+    full_kw: f64,
+    chosen: f64,
+) -> Vec<SpeedEnergy> {
+    let pump = &equipment.pump;
+    let fixed = told.flag("pump.variable_speed") == Some(false);
+    let mut shares = if fixed { vec![1.0] } else { vec![1.0, pump.runs_at, pump.least_speed] };
+    shares.push(chosen);
+    shares.sort_by(|a, b| b.total_cmp(a));
+    shares.dedup_by(|a, b| (*a - *b).abs() < 0.01);
+    let energy = |share: f64| SpeedEnergy {
+        rpm: (share * pump.full_rpm / 10.0).round() * 10.0,
+        kwh: hours
+            * scaled_power_kw(full_kw, share, if share < 0.99 { pump.standing_kw } else { 0.0 }),
+        chosen: (share - chosen).abs() < 0.01,
+    };
+    shares.into_iter().map(energy).collect()
 }
 
 /// The covers compared over the same hours.
@@ -190,6 +256,9 @@ pub fn covers(equipment: &Equipment, told: &dyn Told, filled: &Series, site: Sit
     equipment.covers.iter().map(compare).collect()
 }
 
+/// Lowest and highest air and heat of a day that has not begun.
+const NEW_DAY: (f64, f64, f64) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
+
 /// One pool through the hours.
 struct Simulation<'e> {
     equipment: &'e Equipment,
@@ -207,7 +276,8 @@ struct Simulation<'e> {
     thickest_mm: f64,
     ice_h: usize,
     water_c: Vec<f64>,
-    days: Vec<(DateTime<FixedOffset>, f64, f64)>,
+    days: Vec<WinterDay>,
+    day: (f64, f64, f64),
 }
 
 impl<'e> Simulation<'e> {
@@ -238,6 +308,7 @@ impl<'e> Simulation<'e> {
             ice_h: 0,
             water_c: Vec::new(),
             days: Vec::new(),
+            day: NEW_DAY,
         }
     }
 
@@ -263,8 +334,12 @@ impl<'e> Simulation<'e> {
         self.coldest_c = self.coldest_c.min(next.water_c);
         self.thickest_mm = self.thickest_mm.max(next.ice.thickness_mm);
         self.ice_h += usize::from(next.ice.thickness_mm > 0.0);
+        let (low_c, high_c, kwh) = self.day;
+        self.day = (low_c.min(hour.air_c), high_c.max(hour.air_c), kwh + heat_kwh);
         if at.hour() == 12 {
-            self.days.push((at, hour.air_c, next.water_c));
+            let (low_c, high_c, heater_kwh) = std::mem::replace(&mut self.day, NEW_DAY);
+            let (water_c, ice_mm) = (next.water_c, next.ice.thickness_mm);
+            self.days.push(WinterDay { at, low_c, high_c, water_c, ice_mm, heater_kwh });
         }
     }
 
@@ -272,38 +347,4 @@ impl<'e> Simulation<'e> {
         let change = self.started_with - self.pool.energy_j_m2(&self.state);
         (change - self.lost).abs() / self.moved.max(1.0)
     }
-}
-
-/// The shortest time the exposed run lasts over all freezing hours, and the share of these in which
-/// an outage of `outage_h` is long enough.
-fn outage(
-    equipment: &Equipment,
-    told: &dyn Told,
-    series: &Series,
-    water_c: &[f64],
-    outage_h: Option<f64>,
-) -> (Option<f64>, Option<f64>) {
-    let pad = pad(equipment, told);
-    let Some(part) = pad.parts.iter().find(|part| part.run_m.is_some()) else {
-        return (None, None);
-    };
-    let stated = wind_told(equipment, told);
-    let lasts: Vec<f64> = series
-        .hours()
-        .zip(water_c)
-        .filter_map(|(hour, water)| {
-            let air = hour.air_c.filter(|air| *air < 0.0)?;
-            let wind = hour.wind_m_s.or(stated);
-            let out = exposure(equipment, part, air, wind, (0.0, 0.0, 0.0));
-            let diameter = part.body.outside_diameter_m();
-            let film = outside_film(diameter, out.wind_m_s, air, out.sky_c, out.sky_view);
-            Quick::new(&part.body, film.total_w_m2k).cool_h(*water, film.surroundings_c)
-        })
-        .collect();
-    let shortest = lasts.iter().copied().min_by(f64::total_cmp);
-    let share = outage_h.filter(|_| !lasts.is_empty()).map(|outage| {
-        let reached = lasts.iter().filter(|hours| **hours <= outage).count();
-        crate::units::count(reached) / crate::units::count(lasts.len())
-    });
-    (shortest, share)
 }

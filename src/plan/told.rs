@@ -1,24 +1,23 @@
 //! Stated facts as what is known of a pool.
 
 use super::pad::Told;
-use crate::facts::{Fact, Value};
+use crate::facts::{FactId, Value};
 use crate::knowledge::Vocabulary;
 
-/// Facts with the vocabulary that names them. A later fact of a name goes before an earlier one;
-/// supposed and doubted ones are left out.
+/// Values of facts with the vocabulary that names them. A later value of a fact goes before an earlier
+/// one.
 #[derive(Debug, Clone, Copy)]
 pub struct Stated<'a> {
     /// The vocabulary.
     pub words: &'a Vocabulary,
-    /// The facts.
-    pub facts: &'a [Fact],
+    /// The values.
+    pub facts: &'a [(FactId, Value)],
 }
 
 impl Stated<'_> {
     fn value(&self, name: &str) -> Option<Value> {
         let id = self.words.find(name)?;
-        let sure = |fact: &&Fact| fact.id == id && !fact.supposed && fact.doubt.is_none();
-        self.facts.iter().rev().find(sure).map(|fact| fact.value)
+        self.facts.iter().rev().find(|(fact, _)| *fact == id).map(|(_, value)| *value)
     }
 }
 

@@ -36,8 +36,16 @@ pub fn reading(out: &mut dyn Write, answer: &Answer, words: &Vocabulary) -> io::
 ///
 /// # Errors
 /// The writer's.
-pub fn line(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
-    let mut writer = serde_json::Serializer::with_formatter(&mut *out, escape::Escaping);
-    value.serialize(&mut writer).map_err(io::Error::from)?;
+pub fn line(out: &mut dyn Write, one: &impl Serialize) -> io::Result<()> {
+    value(out, one)?;
     out.write_all(b"\n")
+}
+
+/// Writes anything as JSON, without an end of line.
+///
+/// # Errors
+/// The writer's.
+pub(super) fn value(out: &mut dyn Write, one: &impl Serialize) -> io::Result<()> {
+    let mut writer = serde_json::Serializer::with_formatter(&mut *out, escape::Escaping);
+    one.serialize(&mut writer).map_err(io::Error::from)
 }

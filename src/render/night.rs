@@ -8,9 +8,9 @@ use crate::plan::{NightPlan, Window};
 use crate::units::{System, convert, display_unit, find_unit, show, unit};
 use chrono::{DateTime, FixedOffset, Timelike as _};
 
-pub use json::nights_json;
 pub(super) use json::rounded;
-pub use text::nights_text;
+pub use json::{night_json, nights_json_begin, nights_json_end};
+pub use text::NightSheet;
 
 /// The night of one pool: air, the water in the exposed run if it stops, and the windows.
 #[must_use]

@@ -6,7 +6,8 @@ use super::json::line;
 use super::layout::Sheet;
 use super::night::{rounded, shown, temperature, unit_shown};
 use super::style::{Role, View};
-use crate::plan::{Cost, Covered, Tariff, Verdict, Winter};
+use crate::knowledge::Winter as Words;
+use crate::plan::{Cost, Covered, Tariff, Verdict, Winter, span_words};
 use crate::units::{System, trim_number};
 use serde::Serialize;
 use std::io::{self, Write};
@@ -28,6 +29,8 @@ pub struct Season<'a> {
     pub cost: &'a Cost,
     /// Which way.
     pub verdict: &'a Verdict,
+    /// The wording.
+    pub words: &'a Words,
     /// What was assumed of the weather.
     pub assumed: &'a [String],
 }
@@ -59,10 +62,13 @@ struct Shape<'a> {
     thickest_ice_mm: f64,
     shortest_h: Option<f64>,
     outage_share: Option<f64>,
+    outages: Vec<OutageShape>,
+    speeds: Vec<SpeedShape>,
     energy_error: f64,
     covers: Vec<CoverShape<'a>>,
     cost: CostShape<'a>,
     verdict: &'static str,
+    lead: &'a str,
     because: &'a [String],
     tips: &'a [String],
     assumed: Vec<&'a String>,
@@ -74,6 +80,19 @@ struct CoverShape<'a> {
     heater_kwh: f64,
     evaporation_mm: f64,
     ice_hours: usize,
+}
+
+#[derive(Serialize)]
+struct OutageShape {
+    hours: f64,
+    share: f64,
+}
+
+#[derive(Serialize)]
+struct SpeedShape {
+    rpm: f64,
+    kwh: f64,
+    chosen: bool,
 }
 
 #[derive(Serialize)]
@@ -98,6 +117,7 @@ struct CostLine<'a> {
 pub fn season_json(out: &mut dyn Write, season: &Season<'_>) -> io::Result<()> {
     let winter = season.winter;
     let [always, sensor, below] = winter.pump_h;
+    let asked = winter.outages.iter().find(|outage| outage.asked);
     let covers = season.covers.iter().map(|cover| CoverShape {
         cover: &cover.id,
         heater_kwh: rounded(cover.heater_kwh, 1),
@@ -133,7 +153,17 @@ pub fn season_json(out: &mut dyn Write, season: &Season<'_>) -> io::Result<()> {
         coldest_water: rounded(winter.coldest_c, 2),
         thickest_ice_mm: rounded(winter.thickest_ice_mm, 1),
         shortest_h: winter.shortest_h.map(|hours| rounded(hours, 3)),
-        outage_share: winter.outage_share.map(|share| rounded(share, 3)),
+        outage_share: asked.map(|outage| rounded(outage.share, 3)),
+        outages: winter
+            .outages
+            .iter()
+            .map(|one| OutageShape { hours: one.hours, share: rounded(one.share, 3) })
+            .collect(),
+        speeds: winter
+            .speeds
+            .iter()
+            .map(|one| SpeedShape { rpm: one.rpm, kwh: rounded(one.kwh, 1), chosen: one.chosen })
+            .collect(),
         energy_error: winter.energy_error,
         covers: covers.collect(),
         cost: CostShape {
@@ -144,6 +174,7 @@ pub fn season_json(out: &mut dyn Write, season: &Season<'_>) -> io::Result<()> {
             unpriced: &season.cost.unpriced,
         },
         verdict: season.verdict.word,
+        lead: &season.verdict.lead,
         because: &season.verdict.because,
         tips: &season.verdict.tips,
         assumed: season.assumed.iter().chain(&winter.assumed).collect(),
@@ -163,6 +194,8 @@ pub fn season_text(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::
         _ => "EITHER WAY",
     };
     sheet.heading(Role::Heading, &format!("{}: {word}", season.pool))?;
+    let lead = format!("{}.", capital(&season.verdict.lead));
+    sheet.paragraph("   ", &[(Role::Strong, &lead)])?;
     for because in &season.verdict.because {
         sheet.paragraph(" -  ", &[(Role::Plain, because)])?;
     }
@@ -170,86 +203,159 @@ pub fn season_text(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::
     for tip in &season.verdict.tips {
         sheet.paragraph(" -  ", &[(Role::Plain, tip)])?;
     }
-    sheet.heading(Role::Heading, "THE WINTER")?;
-    for (name, value) in rows(season, view.units) {
-        sheet.paragraph(&format!(" -  {name}: "), &[(Role::Strong, &value)])?;
-    }
-    sheet.heading(Role::Heading, "COVERS COMPARED")?;
-    for cover in season.covers {
-        sheet.paragraph(&format!(" -  {}: ", cover.id), &[(Role::Plain, &cover_row(cover))])?;
+    for group in groups(season, view.units) {
+        sheet.heading(Role::Heading, &group.title.to_uppercase())?;
+        for (name, value) in &group.rows {
+            let name = format!("{name}: ");
+            sheet.paragraph(" -  ", &[(Role::Plain, &name), (Role::Strong, value)])?;
+        }
     }
     let assumed: Vec<&str> =
         season.assumed.iter().chain(&season.winter.assumed).map(String::as_str).collect();
     if !assumed.is_empty() {
         sheet.gap();
-        let text = format!("Taken for granted: {}.", assumed.join("; "));
+        let text = season.words.say("taken", &[("what", &assumed.join("; "))]);
         sheet.paragraph("", &[(Role::Aside, &text)])?;
     }
-    let care =
-        "No ice on a pool is safe to stand on. Gas and electrical work are for licensed people.";
     sheet.gap();
-    sheet.marked((Role::Caution, " !  "), &[(Role::Plain, care)])
+    let care = season.words.say("season_care", &[]);
+    sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &care)])
 }
 
-fn cover_row(cover: &Covered) -> String {
-    format!(
-        "{} kWh of heat, {} mm evaporated, {} h with ice",
-        trim_number(cover.heater_kwh, 0),
-        trim_number(cover.evaporation_mm, 0),
-        cover.ice_h
-    )
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Rows of figures under a heading.
+struct Group {
+    title: &'static str,
+    rows: Vec<(String, String)>,
 }
 
 /// The figures of the winter, in words.
-fn rows(season: &Season<'_>, units: System) -> Vec<(String, String)> {
-    let winter = season.winter;
-    let counts = &winter.counts;
-    let [always, sensor, below] = winter.pump_h;
-    let kwh = |value: f64| format!("{} kWh", trim_number(value, 0));
+fn groups(season: &Season<'_>, units: System) -> Vec<Group> {
+    let mut groups = vec![
+        Group { title: "The cold", rows: cold_rows(season, units) },
+        Group { title: "Pump hours by control", rows: control_rows(season) },
+        Group { title: "Pump energy by speed", rows: speed_rows(season) },
+        Group { title: "Heat and water", rows: water_rows(season, units) },
+    ];
+    let outages = outage_rows(season);
+    if !outages.is_empty() {
+        groups.push(Group { title: "Power failures that bring the pipe to ice", rows: outages });
+    }
+    let covers = season.covers.iter().map(|cover| (cover.id.clone(), cover_row(cover, units)));
+    groups.push(Group { title: "Covers compared", rows: covers.collect() });
+    let costs = cost_rows(season);
+    if !costs.is_empty() {
+        groups.push(Group { title: "What it costs", rows: costs });
+    }
+    groups
+}
+
+fn kwh(value: f64) -> String {
+    format!("{} kWh", trim_number(value, 0))
+}
+
+fn cold_rows(season: &Season<'_>, units: System) -> Vec<(String, String)> {
+    let counts = &season.winter.counts;
     let mut rows = vec![
         ("hours".to_owned(), format!("{}, {} missing", counts.hours, counts.missing_hours)),
-        (
-            "at or below 40 °F and 32 °F".to_owned(),
-            format!("{} h and {} h", counts.at_or_below_4_4c, counts.at_or_below_0c),
-        ),
+        ("at or below 40 °F (4.4 °C)".to_owned(), format!("{} h", counts.at_or_below_4_4c)),
+        ("at or below freezing".to_owned(), format!("{} h", counts.at_or_below_0c)),
         (
             "longest freeze".to_owned(),
             format!("{} h", counts.longest_freeze.map_or(0, |spell| spell.hours)),
         ),
-        (
-            "pump hours: always on / timer and sensor / below 40 °F only".to_owned(),
-            format!("{always} / {sensor} / {below}"),
-        ),
-        (
-            "pump".to_owned(),
-            format!("{} ({} at full speed)", kwh(winter.pump_kwh), kwh(winter.pump_full_kwh)),
-        ),
-        (
-            "heater".to_owned(),
-            format!("{} of heat, {} put in", kwh(winter.heater_kwh), kwh(winter.heater_input_kwh)),
-        ),
-        ("evaporation".to_owned(), format!("{} mm", trim_number(winter.evaporation_mm, 0))),
-        (
-            "rain".to_owned(),
-            winter.rain_mm.map_or_else(
-                || "not in the file".to_owned(),
-                |mm| format!("{} mm", trim_number(mm, 0)),
-            ),
-        ),
-        ("coldest water".to_owned(), shown(winter.coldest_c, "°C", 0, units)),
     ];
     if let Some((air, at)) = counts.lowest {
         let text = format!("{} on {}", shown(air, "°C", 0, units), at.format("%-d %b %H:%M"));
-        rows.insert(3, ("lowest".to_owned(), text));
+        rows.push(("lowest".to_owned(), text));
     }
-    for (what, amount) in &season.cost.lines {
-        rows.push((
-            what.clone(),
-            format!("{} {}", trim_number(*amount, 2), season.tariff.currency),
-        ));
+    rows
+}
+
+fn control_rows(season: &Season<'_>) -> Vec<(String, String)> {
+    let names = ["always on", "timer and freeze sensor", "only at or below 40 °F"];
+    let hours = season.winter.pump_h;
+    let row = |(name, hours): (&str, usize)| {
+        let chosen = if hours == season.winter.pump_hours { " (used here)" } else { "" };
+        (name.to_owned(), format!("{hours} h{chosen}"))
+    };
+    names.into_iter().zip(hours).map(row).collect()
+}
+
+fn speed_rows(season: &Season<'_>) -> Vec<(String, String)> {
+    let row = |speed: &crate::plan::SpeedEnergy| {
+        let chosen = if speed.chosen { " (used here)" } else { "" };
+        (format!("{} rpm", trim_number(speed.rpm, 0)), format!("{}{chosen}", kwh(speed.kwh)))
+    };
+    season.winter.speeds.iter().map(row).collect()
+}
+
+fn water_rows(season: &Season<'_>, units: System) -> Vec<(String, String)> {
+    let winter = season.winter;
+    let depth = |mm: f64| shown(mm, "mm", 0, units);
+    let rain = winter.rain_mm.map_or_else(|| "not in the file".to_owned(), depth);
+    let mut rows = vec![("coldest water".to_owned(), shown(winter.coldest_c, "°C", 0, units))];
+    if winter.heater_kwh > 0.0 {
+        let text = format!("{}, from {}", kwh(winter.heater_kwh), kwh(winter.heater_input_kwh));
+        let fuel = if winter.gas { " of gas" } else { " of current" };
+        rows.push(("heat".to_owned(), text + fuel));
     }
-    for what in &season.cost.unpriced {
-        rows.push((what.clone(), "no tariff was given".to_owned()));
+    if winter.ice_h > 0 {
+        let text = format!("{} h, up to {}", winter.ice_h, depth(winter.thickest_ice_mm));
+        rows.push(("ice on the pool".to_owned(), text));
+    }
+    rows.push(("evaporation".to_owned(), depth(winter.evaporation_mm)));
+    rows.push(("rain and snow".to_owned(), rain));
+    rows
+}
+
+/// How often an outage of each length is long enough; the lengths that are always enough in one row.
+fn outage_rows(season: &Season<'_>) -> Vec<(String, String)> {
+    let mut rows = Vec::new();
+    for outage in &season.winter.outages {
+        let mut name = span_words(outage.hours);
+        let always = outage.share >= 0.995;
+        if always {
+            name = season.words.say("season_outage_more", &[("hours", &name)]);
+        }
+        let share = trim_number(outage.share * 100.0, 0);
+        rows.push((name, season.words.say("season_outage_row", &[("share", &share)])));
+        if always {
+            break;
+        }
+    }
+    rows
+}
+
+fn cover_row(cover: &Covered, units: System) -> String {
+    let mut text = format!("{} evaporated", shown(cover.evaporation_mm, "mm", 0, units));
+    if cover.heater_kwh > 0.0 {
+        text = format!("{} of heat, {text}", kwh(cover.heater_kwh));
+    }
+    if cover.ice_h > 0 {
+        text += &format!(", {} h with ice", cover.ice_h);
+    }
+    text
+}
+
+fn cost_rows(season: &Season<'_>) -> Vec<(String, String)> {
+    let currency = &season.tariff.currency;
+    let amount = |value: f64| format!("{} {currency}", trim_number(value, 2)).trim().to_owned();
+    let mut rows: Vec<(String, String)> =
+        season.cost.lines.iter().map(|(what, value)| (what.clone(), amount(*value))).collect();
+    if rows.len() > 1 {
+        rows.push(("staying open in all".to_owned(), amount(season.cost.stay_open)));
+    }
+    if let Some(close) = season.cost.close {
+        rows.push(("closing and reopening".to_owned(), amount(close)));
+    }
+    if !rows.is_empty() {
+        let unpriced = season.cost.unpriced.iter();
+        rows.extend(unpriced.map(|what| (what.clone(), "no price was given".to_owned())));
     }
     rows
 }

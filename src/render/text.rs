@@ -48,6 +48,7 @@ pub fn answer(
         Telling::Whole => {
             advice::actions(&mut sheet, answer)?;
             advice::cautions(&mut sheet, answer)?;
+            advice::plans(&mut sheet, answer)?;
             advice::findings(&mut sheet, answer)?;
             advice::figures(&mut sheet, answer)?;
             if !looked_up {
@@ -106,6 +107,7 @@ fn is_silent(answer: &Answer) -> bool {
         && answer.figures.is_empty()
         && answer.passages.is_empty()
         && answer.replies.is_empty()
+        && answer.plans.is_empty()
         && answer.verdicts.is_empty()
         && answer.read.iter().all(|fact| fact.doubt.is_none())
 }

@@ -2,6 +2,7 @@
 
 use super::base::{Base, Settings};
 use super::book::Book;
+use super::cold;
 use super::conversation::Conversation;
 use super::dose::blanked;
 use super::ellipsis::topic;
@@ -222,6 +223,7 @@ impl<'b> Session<'b> {
         answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
         reply::to_asks(self, message, &reading, &mut answer);
         to_dose(self, &wanted, &mut answer);
+        cold::to_cold(self, message, &reading, at, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
         self.hold(message, &reading.facts, at, &mut answer);

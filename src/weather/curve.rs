@@ -11,6 +11,8 @@ use crate::clock::Moment;
 const HIGH_LAG_H: f64 = 1.86;
 const NIGHT_DECAY: f64 = 2.20;
 const LOW_LAG_H: f64 = -0.17;
+/// Nearer to the lowest moment than this "tonight" means the night after, h.
+const DAWN_H: f64 = 1.5;
 /// Range of a day taken when only the low is said, K (common practice: 15–20 °F on a winter day).
 const USUAL_RANGE_K: f64 = 9.0;
 
@@ -43,6 +45,11 @@ pub struct Curve {
 impl Curve {
     fn day_h(&self) -> f64 {
         hours(self.day.sunset - self.day.sunrise)
+    }
+
+    /// When it is highest.
+    fn peak(&self) -> DateTime<FixedOffset> {
+        self.day.sunrise + seconds((LOW_LAG_H + self.day_h() / 2.0 + HIGH_LAG_H) * 3600.0)
     }
 
     /// Temperature at a moment between this day's lowest and its sunset.
@@ -83,6 +90,8 @@ pub fn hourly_curve(stated: &Stated, at: Moment, site: Site) -> Series {
     let morning = day_of(site, low_at.date_naive(), *now.offset());
     let evening = day_of(site, low_at.date_naive() - Duration::days(1), *now.offset());
     let before = Curve { low_c: stated.low_c, high_c, day: evening };
+    // Nothing was said of this morning: half-way, so that no frost is made up for it.
+    let early = Curve { low_c: f64::midpoint(stated.low_c, high_c), ..before };
     let after = Curve { low_c: stated.low_c, high_c, day: morning };
     let from_now = stated.now_c.is_some() && now > evening.sunset;
     let dusk = if from_now { now } else { evening.sunset };
@@ -99,7 +108,8 @@ pub fn hourly_curve(stated: &Stated, at: Moment, site: Site) -> Series {
     while hour <= morning.sunset {
         let air = if hour < dusk && hour < low_at && now < evening.sunset {
             let left = hours(evening.sunset - hour) / hours(evening.sunset - now).max(0.5);
-            before.by_day(hour) + shift.unwrap_or(0.0) * left.clamp(0.0, 1.0)
+            let curve = if stated.now_c.is_none() && hour < before.peak() { early } else { before };
+            curve.by_day(hour) + shift.unwrap_or(0.0) * left.clamp(0.0, 1.0)
         } else if hour < low_at {
             by_night(at_dusk.max(stated.low_c), stated.low_c, hours(hour - dusk) / night_h)
         } else {
@@ -126,10 +136,10 @@ pub fn hourly_curve(stated: &Stated, at: Moment, site: Site) -> Series {
     }
 }
 
-/// The first lowest moment after `now`.
+/// The lowest moment of the night that is meant at `now`: shortly before sunrise it is the next one.
 fn next_low(site: Site, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
     let today = low_of(site, now.date_naive(), *now.offset());
-    if today > now {
+    if today > now + seconds(DAWN_H * 3600.0) {
         today
     } else {
         low_of(site, now.date_naive() + Duration::days(1), *now.offset())

@@ -91,7 +91,7 @@ fn a_page_is_written_and_a_file_with_holes_is_refused() {
         ],
         b"",
     );
-    assert!(text.contains("THE WINTER") && text.contains("WHAT WOULD TIP IT"), "{text}");
+    assert!(text.contains("PUMP ENERGY BY SPEED") && text.contains("WHAT WOULD TIP IT"), "{text}");
     let html = std::fs::read_to_string(&page).unwrap();
     assert!(html.contains("<svg") && html.contains("&lt;Quarry&gt;") && !html.contains("<Quarry>"));
     let mut holes = "time,temp_f\n".to_owned();

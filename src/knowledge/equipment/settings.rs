@@ -125,4 +125,12 @@ settings!(
     tight_h: (0.0, 48.0),
     /// Pool water below which moving it is not enough, °C.
     last_water_c: (0.0, 10.0),
+    /// Share of the freezing at which still water is slush.
+    slush_share: (0.05, 0.9),
+    /// Latitude taken when nothing says where the pool is, ° north.
+    latitude_deg: (-66.0, 66.0),
+    /// A frost that begins within so many hours is tonight's.
+    tonight_h: (1.0, 48.0),
+    /// A frost within so many hours is tomorrow's work.
+    soon_h: (1.0, 120.0),
 });

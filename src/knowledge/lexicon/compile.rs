@@ -244,6 +244,8 @@ impl Builder<'_> {
             default: words.default,
             uses_up: words.uses_up,
             forecast: words.forecast,
+            start: words.start,
+            greater: words.greater.as_ref().and_then(|other| self.named_fact(def, other)),
             during: words.during.as_ref().and_then(|during| {
                 let (name, value) = during.text.split_once(" is ")?;
                 let fact = self.vocabulary.find(name.trim());
@@ -262,6 +264,16 @@ impl Builder<'_> {
             }),
         };
         self.lexicon.traits.push(traits);
+    }
+
+    fn named_fact(&mut self, def: &FactDef, phrase: &Phrase) -> Option<FactId> {
+        let found = self.vocabulary.find(phrase.text.trim());
+        if found.is_none() {
+            let message = format!("`{}` is no fact", phrase.text);
+            let place = self.place(def, phrase);
+            self.problems.push(Problem::error(Code::UnknownName, place, message));
+        }
+        found
     }
 
     fn place(&self, def: &FactDef, phrase: &Phrase) -> Option<Place> {

@@ -53,6 +53,10 @@ pub struct Words {
     pub uses_up: bool,
     /// Also stated by what is to come.
     pub forecast: bool,
+    /// The fact that the greatest of several values told belongs to.
+    pub greater: Option<Phrase>,
+    /// What a number was when the state of a duration began.
+    pub start: bool,
 }
 
 /// Reads the `[fact.words]` table of a fact.
@@ -65,6 +69,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
         default: inner.flag("default").unwrap_or(false),
         uses_up: inner.flag("uses_up").unwrap_or(false),
         forecast: inner.flag("forecast").unwrap_or(false),
+        start: inner.flag("start").unwrap_or(false),
         ..Words::default()
     };
     match kind {
@@ -77,6 +82,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
             words.subject = list("subject");
             words.done = list("done");
             words.says = inner.table("is").map_or_else(Vec::new, |is| read_is(&is, None));
+            words.greater = inner.opt_text("greater").map(Phrase::from);
             words.during = inner.opt_text("during").map(Phrase::from);
         }
         Some(Kind::YesNo { .. }) => {

@@ -30,6 +30,8 @@ pub(super) struct Followed {
     pub(super) need: HeaterNeed,
     /// A heat pump that stops in this air.
     pub(super) heat_pump_stops: bool,
+    /// Thickest ice on the pool and the snow on it then, mm.
+    pub(super) ice: Option<(f64, f64)>,
     /// First hour in which moving water alone is not enough.
     pub(super) not_enough_at: Option<usize>,
 }
@@ -44,9 +46,13 @@ pub(super) fn follow(
     let mut state = PoolState { water_c: heat.start_c, ice: Ice::default() };
     let mut water_c = Vec::with_capacity(hours.len() + 1);
     water_c.push(state.water_c);
+    let mut ice: Option<(f64, f64)> = None;
     for hour in hours {
         state = step_hour(&heat.pool, &state, hour).0;
         water_c.push(state.water_c);
+        if state.ice.thickness_mm > ice.map_or(0.0, |(thick, _)| thick) {
+            ice = Some((state.ice.thickness_mm, state.ice.snow_mm));
+        }
     }
     let coldest_c = water_c.iter().copied().fold(f64::INFINITY, f64::min);
     let not_enough_at = water_c.iter().position(|water| *water < night.last_water_c);
@@ -65,6 +71,7 @@ pub(super) fn follow(
             coldest_c,
         },
         water_c,
+        ice,
         heat_pump_stops,
         not_enough_at,
     }

@@ -8,11 +8,6 @@ use super::{Planner, SpeedNeed};
 use crate::clock::Moment;
 use crate::knowledge::{CheckAt, Found, NightCheck, Urgency, Winter};
 
-/// A frost that begins within so many hours is tonight's.
-const TONIGHT_H: f64 = 16.0;
-/// A frost within so many hours is tomorrow's work.
-const SOON_H: f64 = 40.0;
-
 pub(super) fn found(
     planner: &Planner<'_>,
     told: &dyn Told,
@@ -75,6 +70,7 @@ pub(super) fn urgency(planner: &Planner<'_>, found: &BTreeSet<Found>) -> Urgency
         return Urgency::Info;
     }
     let Some(frost) = planner.freezing.first() else { return Urgency::Routine };
+    let night = &planner.equipment.night;
     let wait_h = Moment::new(frost.from).hours_since(planner.at);
     let out_of_order = [
         Found::SensorUnknown,
@@ -90,8 +86,8 @@ pub(super) fn urgency(planner: &Planner<'_>, found: &BTreeSet<Found>) -> Urgency
     ];
     let trouble = out_of_order.iter().any(|what| found.contains(what));
     match (trouble, wait_h) {
-        (true, wait) if wait <= TONIGHT_H => Urgency::Now,
-        (_, wait) if wait <= SOON_H => Urgency::Today,
+        (true, wait) if wait <= night.tonight_h => Urgency::Now,
+        (_, wait) if wait <= night.soon_h => Urgency::Today,
         _ => Urgency::Week,
     }
 }

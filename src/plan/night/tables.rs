@@ -54,10 +54,11 @@ struct Rate {
     frozen: f64,
 }
 
-/// Hours until 0 °C and until blocked; `None` when not within the forecast.
+/// Hours until 0 °C, until it is slush and until blocked; `None` when not within the forecast.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Times {
     pub(super) cool_h: Option<f64>,
+    pub(super) slush_h: Option<f64>,
     pub(super) freeze_h: Option<f64>,
 }
 
@@ -69,6 +70,8 @@ pub(super) struct PartTable {
     high: Vec<Rate>,
     /// Skin ice at rest as a share of the stirred time, for water of 2, 5, 10 and 20 °C.
     skin: [(f64, f64); 4],
+    /// Share of the freezing at which it is slush.
+    slush: f64,
 }
 
 impl PartTable {
@@ -102,6 +105,7 @@ impl PartTable {
             low: rates(Corner::Low),
             high: rates(Corner::High),
             skin: [2.0, 5.0, 10.0, 20.0].map(share),
+            slush: equipment.night.slush_share,
         }
     }
 
@@ -153,7 +157,8 @@ impl PartTable {
         let Some(cool_h) = cool(rates, start, from_c, f64::INFINITY) else {
             return Times::default();
         };
-        Times { cool_h: Some(cool_h), freeze_h: freeze(rates, start, cool_h) }
+        let frozen = |share: f64| freeze(rates, start, cool_h, share);
+        Times { cool_h: Some(cool_h), slush_h: frozen(self.slush), freeze_h: frozen(1.0) }
     }
 
     /// Temperature of the standing water at the beginning of each hour from `start` on.
@@ -236,15 +241,15 @@ fn cool(rates: &[Rate], start: usize, from_c: f64, most_h: f64) -> Option<f64> {
     None
 }
 
-/// Hours until blocked, from `start`, for water at 0 °C after `cool_h`.
-fn freeze(rates: &[Rate], start: usize, cool_h: f64) -> Option<f64> {
+/// Hours until such a share of the freezing is done, from `start`, for water at 0 °C after `cool_h`.
+fn freeze(rates: &[Rate], start: usize, cool_h: f64, share: f64) -> Option<f64> {
     let mut done = 0.0;
     let mut at = 0.0;
     for rate in rates.iter().skip(start) {
         let from = (cool_h - at).clamp(0.0, 1.0);
         let gained = rate.frozen * (1.0 - from);
-        if done + gained >= 1.0 {
-            return Some(at + from + (1.0 - done) / rate.frozen);
+        if done + gained >= share {
+            return Some(at + from + (share - done) / rate.frozen);
         }
         done = f64::max(done + gained, 0.0);
         at += 1.0;

@@ -1,11 +1,10 @@
-//! What the winter costs, and what speaks for staying open or closing.
+//! What the winter costs, and what speaks for staying open or closing. Weights and wording stand in
+//! `winter.toml`.
 
 use super::{Tariff, Winter};
-
-/// Costs nearer to each other than this share are even.
-const EVEN: f64 = 0.15;
-/// Freezing hours from which a winter is hard (common practice).
-const HARD_WINTER_H: usize = 500;
+use crate::knowledge::Winter as Words;
+use crate::plan::span_words;
+use crate::units::{System, count, find_unit, show, trim_number};
 
 /// Costs in the user's currency.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,10 +24,21 @@ pub struct Cost {
 pub struct Verdict {
     /// `open`, `close` or `either`.
     pub word: &'static str,
+    /// In one sentence, what decides.
+    pub lead: String,
     /// Why.
     pub because: Vec<String>,
     /// What would tip it the other way.
     pub tips: Vec<String>,
+}
+
+/// The scale while it is being loaded.
+struct Scale<'w> {
+    words: &'w Words,
+    system: System,
+    points: f64,
+    because: Vec<String>,
+    tips: Vec<String>,
 }
 
 impl Winter {
@@ -59,75 +69,94 @@ impl Winter {
 
     /// Weighs it.
     #[must_use]
-    pub fn verdict(&self, tariff: &Tariff) -> Verdict {
-        let cost = self.cost(tariff);
-        let mut because = Vec::new();
-        let mut tips = Vec::new();
-        let mut lean = 0i32;
-        let frozen = self.counts.at_or_below_0c;
-        because.push(format!("{frozen} hours at or below freezing"));
-        if frozen >= HARD_WINTER_H {
-            lean -= 1;
-            because.push("a hard winter: where hard frost is common, closing is often wiser (common practice)".to_owned());
-        }
-        match cost.close {
-            Some(close) if cost.unpriced.is_empty() => {
-                let relative = (cost.stay_open - close) / close.max(1.0);
-                because.push(format!(
-                    "staying open costs {:.0}, closing and reopening {close:.0}",
-                    cost.stay_open
-                ));
-                if relative.abs() > EVEN {
-                    lean += if relative < 0.0 { 2 } else { -2 };
-                    tips.push(format!(
-                        "a closing price of {:.0} would make them even",
-                        cost.stay_open
-                    ));
-                }
-            }
-            _ => tips.push("say the tariff and what closing costs, to weigh the money".to_owned()),
-        }
-        self.risk(tariff, &mut lean, &mut because, &mut tips);
-        let word = match lean {
-            1.. => "open",
-            0 => "either",
-            _ => "close",
+    pub fn verdict(&self, tariff: &Tariff, words: &Words, system: System) -> Verdict {
+        let mut scale = Scale { words, system, points: 0.0, because: Vec::new(), tips: Vec::new() };
+        scale.frost(self);
+        scale.money(&self.cost(tariff));
+        scale.risk(self, tariff);
+        scale.water(self);
+        let decided = words.weights.decided;
+        let (word, lead) = if scale.points >= decided {
+            ("open", "season_open")
+        } else if scale.points <= -decided {
+            ("close", "season_close")
+        } else {
+            ("either", "season_balanced")
         };
-        Verdict { word, because, tips }
+        Verdict { word, lead: words.say(lead, &[]), because: scale.because, tips: scale.tips }
+    }
+}
+
+impl Scale<'_> {
+    fn because(&mut self, key: &str, fill: &[(&str, &str)]) {
+        self.because.push(self.words.say(key, fill));
     }
 
-    fn risk(
-        &self,
-        tariff: &Tariff,
-        lean: &mut i32,
-        because: &mut Vec<String>,
-        tips: &mut Vec<String>,
-    ) {
-        if let (Some(hours), Some(share)) = (tariff.outage_h, self.outage_share) {
-            because.push(format!(
-                "a power failure of {hours} h reaches freezing in the exposed pipe in {:.0} % of the freezing hours",
-                share * 100.0
-            ));
-            if share > 0.5 {
-                *lean -= 2;
-                tips.push(
-                    "a generator, somebody to drain the pad in time, or insulated pipe".to_owned(),
-                );
+    fn tip(&mut self, key: &str, fill: &[(&str, &str)]) {
+        self.tips.push(self.words.say(key, fill));
+    }
+
+    fn frost(&mut self, winter: &Winter) {
+        let weights = &self.words.weights;
+        let frozen = winter.counts.at_or_below_0c;
+        let limit = trim_number(weights.hard_winter_h, 0);
+        self.because("season_frozen", &[("hours", &frozen.to_string())]);
+        if count(frozen) >= weights.hard_winter_h {
+            self.points += weights.hard_winter;
+            self.because("season_hard", &[]);
+            self.tip("season_warmer", &[("hours", &limit)]);
+        } else {
+            self.because("season_mild", &[]);
+            self.tip("season_colder", &[("hours", &limit)]);
+        }
+    }
+
+    fn money(&mut self, cost: &Cost) {
+        let close = cost.close.filter(|_| cost.unpriced.is_empty() && !cost.lines.is_empty());
+        let Some(close) = close else {
+            self.tip("season_no_price", &[]);
+            return;
+        };
+        let open = trim_number(cost.stay_open, 0);
+        self.because("season_cost", &[("open", &open), ("close", &trim_number(close, 0))]);
+        let apart = (cost.stay_open - close) / close.max(1.0);
+        if apart.abs() <= self.words.weights.even_share {
+            self.because("season_even", &[]);
+            return;
+        }
+        let money = self.words.weights.money;
+        self.points += if apart < 0.0 { money } else { -money };
+        self.tip("season_even_at", &[("open", &open)]);
+    }
+
+    fn risk(&mut self, winter: &Winter, tariff: &Tariff) {
+        let Some(lasts) = winter.shortest_h else { return };
+        let weights = &self.words.weights;
+        let asked = winter.outages.iter().find(|outage| outage.asked);
+        match (tariff.outage_h, asked) {
+            (Some(hours), Some(outage)) => {
+                let share = trim_number(outage.share * 100.0, 0);
+                let fill = [("hours", trim_number(hours, 1)), ("share", share)];
+                let fill = fill.each_ref().map(|(name, value)| (*name, value.as_str()));
+                self.because("season_outage", &fill);
+                if outage.share > weights.outage_share {
+                    self.points += weights.outage;
+                    self.tip("season_outage_tip", &[]);
+                }
             }
-        } else if self.shortest_h.is_some() {
-            tips.push("say how long the power may fail, to weigh the risk".to_owned());
+            _ => self.tip("season_outage_ask", &[]),
         }
-        if let Some(hours) = self.shortest_h {
-            because
-                .push(format!("the exposed pipe lasts {:.0} min in the worst hour", hours * 60.0));
+        self.because("season_lasts", &[("span", &span_words(lasts))]);
+    }
+
+    fn water(&mut self, winter: &Winter) {
+        let weights = &self.words.weights;
+        if winter.coldest_c >= weights.cold_water_c {
+            return;
         }
-        if self.coldest_c < 2.0 {
-            *lean -= 1;
-            because.push(format!(
-                "the pool falls to {:.1} °C: moving water alone is not enough then",
-                self.coldest_c
-            ));
-            tips.push("a heater that holds 40 °F (4.4 °C), or a cover".to_owned());
-        }
+        self.points += weights.cold_water;
+        let water = find_unit("°C").map(|id| show(winter.coldest_c, id, 0, self.system));
+        self.because("season_cold", &[("water", &water.unwrap_or_default())]);
+        self.tip("season_cold_tip", &[]);
     }
 }

@@ -163,7 +163,7 @@ impl<'a> Shape<'a> {
             questions: answer.questions.iter().map(question).collect(),
             figures: answer.figures.iter().map(figure).collect(),
             passages: answer.passages.iter().map(passage).collect(),
-            replies: answer.replies.iter().map(reply).collect(),
+            replies: answer.replies.iter().chain(&answer.plans).map(reply).collect(),
             unread: answer.unread.iter().map(Words::of).collect(),
         }
     }

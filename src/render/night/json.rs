@@ -1,20 +1,12 @@
 //! `brumal.night/1`.
 
-use super::super::json::line;
+use super::super::json::value;
 use crate::clock::Moment;
-use crate::knowledge::{CheckAt, NightCheck};
+use crate::knowledge::{CheckAt, NightCheck, Winter};
 use crate::plan::{NightPlan, PartTime, Window};
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 use serde::Serialize;
 use std::io::{self, Write};
-
-#[derive(Serialize)]
-struct Nights<'a> {
-    schema: &'static str,
-    at: String,
-    pools: Vec<Night<'a>>,
-    assumed: &'a [String],
-}
 
 #[derive(Serialize)]
 struct Night<'a> {
@@ -27,6 +19,8 @@ struct Night<'a> {
     pump: Vec<Span>,
     speed: Option<Speed>,
     heater: Heater,
+    ice_mm: Option<f64>,
+    snow_mm: Option<f64>,
     worst_at: Option<String>,
     in_hand_h: Option<f64>,
     if_stopped: Vec<Part<'a>>,
@@ -72,6 +66,11 @@ struct Part<'a> {
     freeze_h: Option<f64>,
     low_h: Option<f64>,
     high_h: Option<f64>,
+    slush_h: Option<f64>,
+    slush_low_h: Option<f64>,
+    slush_high_h: Option<f64>,
+    freeze_low_h: Option<f64>,
+    freeze_high_h: Option<f64>,
     breaks: &'a str,
 }
 
@@ -88,22 +87,41 @@ struct Step<'a> {
     cites: Vec<&'a str>,
 }
 
-/// Writes the plans as one line of JSON.
+/// Begins the one line of JSON that holds the plans.
 ///
 /// # Errors
 /// The writer's.
-pub fn nights_json(
-    out: &mut dyn Write,
-    at: Moment,
-    plans: &[NightPlan<'_>],
-    assumed: &[String],
-) -> io::Result<()> {
-    let pools = plans.iter().map(night).collect();
-    line(out, &Nights { schema: "brumal.night/1", at: at.rfc3339(), pools, assumed })
+pub fn nights_json_begin(out: &mut dyn Write, at: Moment) -> io::Result<()> {
+    write!(out, "{{\"schema\":\"brumal.night/1\",\"at\":\"{}\",\"pools\":[", at.rfc3339())
 }
 
-fn night<'a>(plan: &'a NightPlan<'_>) -> Night<'a> {
-    let why = "air at or below 40 °F (4.4 °C), with a margin before and after";
+/// Writes one plan; `first` when none stands before it.
+///
+/// # Errors
+/// The writer's.
+pub fn night_json(
+    out: &mut dyn Write,
+    plan: &NightPlan<'_>,
+    words: &Winter,
+    first: bool,
+) -> io::Result<()> {
+    if !first {
+        out.write_all(b",")?;
+    }
+    value(out, &night(plan, &words.say("night_why", &[])))
+}
+
+/// Ends the line, with what was assumed of the forecast.
+///
+/// # Errors
+/// The writer's.
+pub fn nights_json_end(out: &mut dyn Write, assumed: &[String]) -> io::Result<()> {
+    out.write_all(b"],\"assumed\":")?;
+    value(out, &assumed)?;
+    out.write_all(b"}\n")
+}
+
+fn night<'a>(plan: &'a NightPlan<'_>, why: &str) -> Night<'a> {
     Night {
         pool: &plan.pool,
         urgency: plan.urgency.name(),
@@ -127,6 +145,8 @@ fn night<'a>(plan: &'a NightPlan<'_>) -> Night<'a> {
             has_kw: plan.heater.has_kw,
             coldest_water: rounded(plan.heater.coldest_c, 2),
         },
+        ice_mm: plan.ice.map(|(ice, _)| rounded(ice, 1)),
+        snow_mm: plan.ice.map(|(_, snow)| rounded(snow, 1)),
         worst_at: plan.worst_at.map(stamp),
         in_hand_h: plan.in_hand_h().map(|hours| rounded(hours, 3)),
         if_stopped: plan.if_stopped.iter().map(part).collect(),
@@ -153,6 +173,8 @@ fn span(window: &Window, why: Option<&str>) -> Span {
 
 fn part(part: &PartTime) -> Part<'_> {
     let hours = |hours: Option<f64>| hours.map(|hours| rounded(hours, 3));
+    let [slush, slush_low, slush_high] = part.slush_h;
+    let [freeze_low, freeze_high] = part.freeze_band_h;
     Part {
         part: &part.title,
         id: &part.id,
@@ -160,6 +182,11 @@ fn part(part: &PartTime) -> Part<'_> {
         freeze_h: hours(part.freeze_h),
         low_h: hours(part.low_h),
         high_h: hours(part.high_h),
+        slush_h: hours(slush),
+        slush_low_h: hours(slush_low),
+        slush_high_h: hours(slush_high),
+        freeze_low_h: hours(freeze_low),
+        freeze_high_h: hours(freeze_high),
         breaks: &part.breaks,
     }
 }

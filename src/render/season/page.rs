@@ -4,7 +4,10 @@ use std::io::{self, Write};
 
 use super::super::chart::{Chart, Guide, Line, escape, svg_chart};
 use super::super::style::View;
-use super::{Season, cover_row, degree_unit, degrees, rows};
+use super::{Season, capital, degree_unit, degrees, groups, unit_shown};
+use crate::plan::WinterDay;
+use crate::units::{System, convert, display_unit, find_unit};
+use chrono::Datelike as _;
 
 const STYLE: &str = "body{font:16px/1.5 sans-serif;max-width:800px;margin:2em auto;padding:0 1em;color:#222}\
 table{border-collapse:collapse}td,th{border-bottom:1px solid #ccc;padding:.2em .8em .2em 0;text-align:left}\
@@ -27,31 +30,29 @@ pub fn season_page(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::
          <meta name=\"viewport\" content=\"width=device-width\"><title>{pool}: the winter</title>\
          <style>{STYLE}</style></head><body>\n<h1>{pool}: {word}</h1>"
     )?;
+    writeln!(out, "<p><strong>{}.</strong></p>", escape(&capital(&season.verdict.lead)))?;
     list(out, "Because", &season.verdict.because)?;
     list(out, "What would tip it the other way", &season.verdict.tips)?;
-    writeln!(out, "<h2>Air and water at noon</h2>\n{}", svg_chart(&chart(season, view)))?;
-    writeln!(out, "<h2>The winter</h2>\n<table>")?;
-    for (name, value) in rows(season, view.units) {
-        writeln!(out, "<tr><th>{}</th><td>{}</td></tr>", escape(&name), escape(&value))?;
+    for chart in charts(season, view) {
+        writeln!(out, "<h2>{}</h2>\n{}", escape(&chart.title), svg_chart(&chart))?;
     }
-    writeln!(out, "</table>\n<h2>Covers compared</h2>\n<table>")?;
-    for cover in season.covers {
-        writeln!(
-            out,
-            "<tr><th>{}</th><td>{}</td></tr>",
-            escape(&cover.id),
-            escape(&cover_row(cover))
-        )?;
+    for group in groups(season, view.units) {
+        writeln!(out, "<h2>{}</h2>\n<table>", escape(group.title))?;
+        for (name, value) in &group.rows {
+            writeln!(
+                out,
+                "<tr><th scope=\"row\">{}</th><td>{}</td></tr>",
+                escape(name),
+                escape(value)
+            )?;
+        }
+        writeln!(out, "</table>")?;
     }
-    writeln!(out, "</table>")?;
     let assumed: Vec<String> =
         season.assumed.iter().chain(&season.winter.assumed).cloned().collect();
     list(out, "Taken for granted", &assumed)?;
-    writeln!(
-        out,
-        "<p><strong>Take care:</strong> no ice on a pool is safe to stand on. Gas and electrical work \
-         are for licensed people; local codes and product labels have the last word.</p>\n</body></html>"
-    )
+    let care = escape(&season.words.say("season_care", &[]));
+    writeln!(out, "<p><strong>Take care:</strong> {care}</p>\n</body></html>")
 }
 
 fn list(out: &mut dyn Write, heading: &str, lines: &[String]) -> io::Result<()> {
@@ -65,35 +66,58 @@ fn list(out: &mut dyn Write, heading: &str, lines: &[String]) -> io::Result<()> 
     writeln!(out, "</ul>")
 }
 
-fn chart(season: &Season<'_>, view: View) -> Chart {
+/// The charts: air and water, ice if there was any, heat if there is a heater.
+fn charts(season: &Season<'_>, view: View) -> Vec<Chart> {
     let days = &season.winter.days;
-    let marks = days
-        .iter()
-        .enumerate()
-        .filter(|(_, (at, ..))| at.format("%d").to_string() == "01")
-        .map(|(step, (at, ..))| (step, at.format("%b").to_string()))
-        .collect();
-    let degrees = |celsius: f64| Some(degrees(celsius, view.units));
-    Chart {
-        title: "Air and water at noon".to_owned(),
+    let celsius = |of: &dyn Fn(&WinterDay) -> f64| {
+        days.iter().map(|day| Some(degrees(of(day), view.units))).collect()
+    };
+    let line = |label: &str, values| Line { label: label.to_owned(), mark: '*', values };
+    let mut charts = vec![Chart {
+        title: "Air by day, and water at noon".to_owned(),
         unit: degree_unit(view.units).to_owned(),
-        marks,
+        marks: months(days),
         lines: vec![
-            Line {
-                label: "air".to_owned(),
-                mark: '*',
-                values: days.iter().map(|day| degrees(day.1)).collect(),
-            },
-            Line {
-                label: "water".to_owned(),
-                mark: 'o',
-                values: days.iter().map(|day| degrees(day.2)).collect(),
-            },
+            line("high", celsius(&|day| day.high_c)),
+            line("low", celsius(&|day| day.low_c)),
+            line("water", celsius(&|day| day.water_c)),
         ],
-        guides: degrees(0.0)
-            .map(|value| Guide { label: "freezing".to_owned(), value })
-            .into_iter()
-            .collect(),
+        guides: vec![Guide { label: "freezing".to_owned(), value: degrees(0.0, view.units) }],
         strips: Vec::new(),
+    }];
+    if season.winter.ice_h > 0 {
+        let depth = |day: &WinterDay| Some(length(day.ice_mm, view.units));
+        charts.push(Chart {
+            title: "Ice on the pool at noon: keep off, whatever its thickness".to_owned(),
+            unit: unit_shown("mm", view.units).to_owned(),
+            marks: months(days),
+            lines: vec![line("ice", days.iter().map(depth).collect())],
+            guides: Vec::new(),
+            strips: Vec::new(),
+        });
     }
+    if season.winter.heater_kwh > 0.0 {
+        charts.push(Chart {
+            title: "Heat of the heater by day".to_owned(),
+            unit: "kWh".to_owned(),
+            marks: months(days),
+            lines: vec![line("heat", days.iter().map(|day| Some(day.heater_kwh)).collect())],
+            guides: Vec::new(),
+            strips: Vec::new(),
+        });
+    }
+    charts
+}
+
+/// A depth in the units of the view.
+fn length(mm: f64, units: System) -> f64 {
+    let Some(id) = find_unit("mm") else { return mm };
+    convert(mm, id, display_unit(id, units)).unwrap_or(mm)
+}
+
+/// The first days of the months.
+fn months(days: &[WinterDay]) -> Vec<(usize, String)> {
+    let first = |(_, day): &(usize, &WinterDay)| day.at.day() == 1;
+    let mark = |(step, day): (usize, &WinterDay)| (step, day.at.format("%b").to_string());
+    days.iter().enumerate().filter(first).map(mark).collect()
 }

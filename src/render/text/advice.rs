@@ -2,7 +2,7 @@
 
 use super::super::layout::Sheet;
 use super::super::style::Role;
-use crate::advice::{Answer, AnswerAction, AnswerCaution, Figure, Finding};
+use crate::advice::{Advised, Answer, AnswerAction, AnswerCaution, Figure, Finding};
 use crate::knowledge::{Urgency, Verdict, Who};
 use crate::units::trim_number;
 use std::collections::BTreeSet;
@@ -29,7 +29,16 @@ pub(super) fn verdicts(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()>
 
 /// Direct replies: what was asked comes before what was not.
 pub(super) fn replies(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
-    for reply in &answer.replies {
+    advised(sheet, &answer.replies)
+}
+
+/// What was computed of the night, after the steps.
+pub(super) fn plans(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
+    advised(sheet, &answer.plans)
+}
+
+fn advised(sheet: &mut Sheet<'_>, list: &[Advised]) -> io::Result<()> {
+    for reply in list {
         let heading = reply.heading.to_uppercase();
         sheet.heading(Role::Heading, &heading)?;
         for line in &reply.lines {
