@@ -10,7 +10,7 @@ use super::phrase::Piece;
 use super::quantity::{fit, to_canonical};
 use super::statement::Statement;
 use crate::facts::{FactId, Value};
-use crate::knowledge::{LabelKind, Role, Sense};
+use crate::knowledge::{FactDef, LabelKind, Role, Sense};
 use crate::units::unit;
 
 /// How far before the first number a word of the past may stand.
@@ -77,14 +77,14 @@ impl Binder<'_, '_> {
         let Some((start, def)) = found else { return };
         let of_kind = |id| def.unit().map(|own| unit(own).dimension) == Some(unit(id).dimension);
         let now = vocabulary.iter().map(|(fact, _)| fact).find(|fact| {
-            let same = vocabulary.get(*fact).and_then(|def| def.unit()).is_some_and(of_kind);
+            let same = vocabulary.get(*fact).and_then(FactDef::unit).is_some_and(of_kind);
             same && lexicon.traits(*fact).is_some_and(|traits| traits.default)
         });
         let Some(now) = now else { return };
         let Some((first, second, values)) = self.change(start) else { return };
         let taken = |one: &Statement| {
             let own = |at: usize| one.first <= at && at <= one.last;
-            let same = vocabulary.get(one.fact).and_then(|def| def.unit()).is_some_and(of_kind);
+            let same = vocabulary.get(one.fact).and_then(FactDef::unit).is_some_and(of_kind);
             same && (own(first) || own(second))
         };
         statements.retain(|one| !taken(one));

@@ -1,17 +1,17 @@
 //! A simulated winter: as text, as JSON, as a page.
 
+mod json;
 mod page;
 
-use super::json::line;
 use super::layout::Sheet;
-use super::night::{rounded, shown, temperature, unit_shown};
+use super::night::{shown, temperature, unit_shown};
 use super::style::{Role, View};
 use crate::knowledge::Winter as Words;
 use crate::plan::{Cost, Covered, Tariff, Verdict, Winter, span_words};
 use crate::units::{System, trim_number};
-use serde::Serialize;
 use std::io::{self, Write};
 
+pub use json::season_json;
 pub use page::season_page;
 
 /// Everything that is told of a winter.
@@ -33,153 +33,6 @@ pub struct Season<'a> {
     pub words: &'a Words,
     /// What was assumed of the weather.
     pub assumed: &'a [String],
-}
-
-#[derive(Serialize)]
-#[expect(non_snake_case, reason = "the contract's names")]
-struct Shape<'a> {
-    schema: &'static str,
-    pool: &'a str,
-    from: Option<String>,
-    to: Option<String>,
-    hours: usize,
-    missing_hours: usize,
-    hours_at_or_below_4_4C: usize,
-    hours_at_or_below_0C: usize,
-    longest_freeze_h: usize,
-    lowest: Option<f64>,
-    pump_hours: usize,
-    pump_hours_always: usize,
-    pump_hours_sensor: usize,
-    pump_hours_below_40F: usize,
-    pump_kwh: f64,
-    pump_full_speed_kwh: f64,
-    heater_kwh: f64,
-    heater_input_kwh: f64,
-    evaporation_mm: f64,
-    rain_mm: Option<f64>,
-    coldest_water: f64,
-    thickest_ice_mm: f64,
-    shortest_h: Option<f64>,
-    outage_share: Option<f64>,
-    outages: Vec<OutageShape>,
-    speeds: Vec<SpeedShape>,
-    energy_error: f64,
-    covers: Vec<CoverShape<'a>>,
-    cost: CostShape<'a>,
-    verdict: &'static str,
-    lead: &'a str,
-    because: &'a [String],
-    tips: &'a [String],
-    assumed: Vec<&'a String>,
-}
-
-#[derive(Serialize)]
-struct CoverShape<'a> {
-    cover: &'a str,
-    heater_kwh: f64,
-    evaporation_mm: f64,
-    ice_hours: usize,
-}
-
-#[derive(Serialize)]
-struct OutageShape {
-    hours: f64,
-    share: f64,
-}
-
-#[derive(Serialize)]
-struct SpeedShape {
-    rpm: f64,
-    kwh: f64,
-    chosen: bool,
-}
-
-#[derive(Serialize)]
-struct CostShape<'a> {
-    stay_open: f64,
-    close: Option<f64>,
-    currency: &'a str,
-    lines: Vec<CostLine<'a>>,
-    unpriced: &'a [String],
-}
-
-#[derive(Serialize)]
-struct CostLine<'a> {
-    what: &'a str,
-    amount: f64,
-}
-
-/// Writes it as one line of JSON (`brumal.season/1`).
-///
-/// # Errors
-/// The writer's.
-pub fn season_json(out: &mut dyn Write, season: &Season<'_>) -> io::Result<()> {
-    let winter = season.winter;
-    let [always, sensor, below] = winter.pump_h;
-    let asked = winter.outages.iter().find(|outage| outage.asked);
-    let covers = season.covers.iter().map(|cover| CoverShape {
-        cover: &cover.id,
-        heater_kwh: rounded(cover.heater_kwh, 1),
-        evaporation_mm: rounded(cover.evaporation_mm, 1),
-        ice_hours: cover.ice_h,
-    });
-    let lines = season
-        .cost
-        .lines
-        .iter()
-        .map(|(what, amount)| CostLine { what, amount: rounded(*amount, 2) });
-    let shape = Shape {
-        schema: "brumal.season/1",
-        pool: season.pool,
-        from: winter.span.map(|span| span.0.to_rfc3339()),
-        to: winter.span.map(|span| span.1.to_rfc3339()),
-        hours: winter.counts.hours,
-        missing_hours: winter.counts.missing_hours,
-        hours_at_or_below_4_4C: winter.counts.at_or_below_4_4c,
-        hours_at_or_below_0C: winter.counts.at_or_below_0c,
-        longest_freeze_h: winter.counts.longest_freeze.map_or(0, |spell| spell.hours),
-        lowest: winter.counts.lowest.map(|(air, _)| rounded(air, 2)),
-        pump_hours: winter.pump_hours,
-        pump_hours_always: always,
-        pump_hours_sensor: sensor,
-        pump_hours_below_40F: below,
-        pump_kwh: rounded(winter.pump_kwh, 1),
-        pump_full_speed_kwh: rounded(winter.pump_full_kwh, 1),
-        heater_kwh: rounded(winter.heater_kwh, 1),
-        heater_input_kwh: rounded(winter.heater_input_kwh, 1),
-        evaporation_mm: rounded(winter.evaporation_mm, 1),
-        rain_mm: winter.rain_mm.map(|rain| rounded(rain, 1)),
-        coldest_water: rounded(winter.coldest_c, 2),
-        thickest_ice_mm: rounded(winter.thickest_ice_mm, 1),
-        shortest_h: winter.shortest_h.map(|hours| rounded(hours, 3)),
-        outage_share: asked.map(|outage| rounded(outage.share, 3)),
-        outages: winter
-            .outages
-            .iter()
-            .map(|one| OutageShape { hours: one.hours, share: rounded(one.share, 3) })
-            .collect(),
-        speeds: winter
-            .speeds
-            .iter()
-            .map(|one| SpeedShape { rpm: one.rpm, kwh: rounded(one.kwh, 1), chosen: one.chosen })
-            .collect(),
-        energy_error: winter.energy_error,
-        covers: covers.collect(),
-        cost: CostShape {
-            stay_open: rounded(season.cost.stay_open, 2),
-            close: season.cost.close,
-            currency: &season.tariff.currency,
-            lines: lines.collect(),
-            unpriced: &season.cost.unpriced,
-        },
-        verdict: season.verdict.word,
-        lead: &season.verdict.lead,
-        because: &season.verdict.because,
-        tips: &season.verdict.tips,
-        assumed: season.assumed.iter().chain(&winter.assumed).collect(),
-    };
-    line(out, &shape)
 }
 
 /// Writes it for a person.
