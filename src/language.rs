@@ -16,6 +16,7 @@ mod label;
 mod measure;
 mod mention;
 mod number;
+mod part;
 mod phrase;
 mod polarity;
 mod pool;
@@ -31,5 +32,6 @@ mod unknown;
 mod weigh;
 
 pub use doubt::{Doubt, doubt};
+pub use part::parts;
 pub use pool::{PoolMention, PoolNames};
 pub use reading::{Reading, ReadingContext, Unread, read};

@@ -1,12 +1,16 @@
 //! How well messages are read: two annotated sets, scored as `ANNOTATION.md` of the reference material says.
 //!
-//! `messages/shared.jsonl` came with the job, annotated by others; `messages/own-*.jsonl` are our own, annotated before
-//! the program saw them (first reading: F1 0.953, 0.905 and, later, 0.912, 0.928, 0.927 and 0.889). A number is right within 1.5 % or 0.06; what is optional is
-//! neither credited nor charged.
+//! `messages/shared.jsonl` came with the job, annotated by others; the rest are our own, annotated before the program
+//! saw them. First readings, before anything was mended (F1 of facts, share of whole messages):
+//! own-facts, -phenomena 0.953; own-second 0.905; own-third 0.912; own-fourth 0.928; own-fifth 0.927 and 0.889;
+//! phenomena (270 lines, a dozen for each phenomenon) 0.863, 77 %; fresh (86 lines) 0.935, 87 %; aside (68 lines, set
+//! aside and scored once at the end) 0.932, 88 %, with one careless reading. What a reader does with messages it was
+//! not mended on is therefore about 0.93; the scores that these tests print are those after mending.
+//! A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
 
 mod scoring;
 
-use brumal::language::{PoolNames, ReadingContext, read};
+use brumal::language::{PoolNames, ReadingContext, parts, read};
 use proptest::prelude::*;
 use scoring::{Line, Score, lines, load, problems, score};
 use std::sync::LazyLock;
@@ -49,6 +53,7 @@ fn our_own_messages_are_read() {
     own.extend(lines("findings.jsonl"));
     own.extend(lines("phenomena.jsonl"));
     own.extend(lines("fresh.jsonl"));
+    own.extend(lines("aside.jsonl"));
     let score = report("own", &own);
     assert!(score.lines >= 410, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
@@ -73,6 +78,45 @@ fn pools_are_named_as_they_are_kept() {
     assert_eq!(reading.pool.as_deref(), Some("Quarry Lane 9"));
     let named: Vec<_> = reading.facts.iter().map(|fact| fact.given.as_str()).collect();
     assert_eq!(named, ["ph 7.4", "pump off"], "the 9 is part of the name");
+}
+
+/// What is said of one pool is not mixed with what is said of the next.
+#[test]
+fn several_pools_are_parted() {
+    let pools = PoolNames::new(["Quarry Lane 9", "Mill Road", "Birch Court"]);
+    let context = ReadingContext { pools: Some(&pools), ..ReadingContext::default() };
+    for (text, wanted) in [
+        (
+            "Quarry Lane ph 7.2 ta 90, Mill Rd pump's off",
+            vec!["Quarry Lane ph 7.2 ta 90, ", "Mill Rd pump's off"],
+        ),
+        (
+            "pump off at mill road, ph 7.2 at quarry lane",
+            vec!["pump off at mill road, ", "ph 7.2 at quarry lane"],
+        ),
+        (
+            "at mill road the pump is off. at quarry lane 9 ph 7.2, alk 80. birch ct fine, 44F water",
+            vec![
+                "at mill road the pump is off. ",
+                "at quarry lane 9 ph 7.2, alk 80. ",
+                "birch ct fine, 44F water",
+            ],
+        ),
+        (
+            "mill road: pump off, mill road breaker trips",
+            vec!["mill road: pump off, mill road breaker trips"],
+        ),
+        (
+            "mill road and birch court both lost power",
+            vec!["mill road and birch court both lost power"],
+        ),
+        ("pump off, 20F", vec!["pump off, 20F"]),
+        ("", vec![""]),
+    ] {
+        let spans = parts(text, &context, &KNOWLEDGE);
+        let told: Vec<&str> = spans.iter().map(|span| &text[span.start..span.end]).collect();
+        assert_eq!(told, wanted, "{text}");
+    }
 }
 
 #[test]

@@ -225,6 +225,8 @@ pub struct Answer {
     pub answered: bool,
     /// Whether all of it is wanted, also what can wait.
     pub whole: bool,
+    /// Answers to what the same message says of other pools, in order; the last pool's is this one.
+    pub others: Vec<Self>,
 }
 
 impl Answer {
@@ -254,6 +256,7 @@ impl Answer {
             telling: Telling::Whole,
             answered: true,
             whole: false,
+            others: Vec::new(),
         }
     }
 }

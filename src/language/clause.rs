@@ -287,7 +287,8 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
             let first = n_inside == lead;
             if mood != Mood::Void {
                 let when = piece.is(Role::When) && asked_in.is_some();
-                if when && list.iter().any(|c| in_general(c, clause.sentence)) {
+                let near = list.get(n.saturating_sub(4)..=n).unwrap_or(&[]);
+                if when && near.iter().any(|c| in_general(c, clause.sentence)) {
                     // "Why does a cell quit when it is cold?" supposes nothing.
                     mood = Mood::Void;
                 } else if piece.is(Role::If)

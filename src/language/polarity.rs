@@ -20,6 +20,9 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
         }
     }
     count += before(pieces, low, high);
+    // "There's no cover on it": the phrase of the thing denies it itself.
+    count +=
+        usize::from(low < high && pieces.get(low).is_some_and(|p| p.denies && !p.inner.is_empty()));
     count += usize::from(answered_no(pieces, high));
     count += usize::from(
         (high + 1..=high + REACH + 1)
@@ -33,7 +36,10 @@ fn denies(pieces: &[Piece<'_>], at: usize, target: usize) -> bool {
     let Some(piece) = pieces.get(at) else { return false };
     // "No, the pump never stopped": an answer, and no denial of what follows.
     let answer = piece.is(Role::Denied) && pieces.get(at + 1).is_some_and(|p| p.is(Role::Definite));
-    (piece.is(Role::Not) && !answer) || (piece.is(Role::Cease) && ceases(pieces, at, target))
+    // "It isn't" is also a short answer, by itself.
+    let short = piece.is(Role::No) && piece.denies && piece.end > piece.first + 1;
+    ((piece.is(Role::Not) || short) && !answer)
+        || (piece.is(Role::Cease) && ceases(pieces, at, target))
 }
 
 /// "Stopped leaking", "quit making noise": the word ends what follows directly.

@@ -17,6 +17,7 @@ use crate::facts::{Bounds, Fact, FactId, Value};
 use crate::knowledge::{AskKind, Keeps, Knowledge, Role, Sense};
 use crate::problem::Span;
 use crate::units::System;
+use std::collections::BTreeSet;
 
 /// What is known when a message is read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -76,7 +77,8 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
     let rest = binder.rest(&mut bound, rest);
     let mut statements = numbers(&binder, &bound);
     let mut states = states;
-    states.retain(|s| !(s.item && bound.iter().any(|b| b.label == Some(s.first))));
+    let labels: BTreeSet<usize> = bound.iter().filter_map(|b| b.label).collect();
+    states.retain(|s| !(s.item && labels.contains(&s.first)));
     let durations = binder.durations(&rest, &states, context.moment);
     let tasks = binder.tasks(&rest);
     statements.extend(states);
@@ -183,7 +185,12 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let canonical = def.unit()?;
     let measure = binder.pieces.get(found.number)?.measure?;
     let denied = found.number.checked_sub(1).and_then(|at| binder.pieces.get(at));
-    if denied.is_some_and(|piece| piece.is(Role::Not)) {
+    // "120 no 220" takes the first back.
+    let earlier = found.number.checked_sub(2).and_then(|at| binder.pieces.get(at));
+    let mends = |piece: &Piece<'_>| {
+        piece.is(Role::Denied) && earlier.is_some_and(|before| before.measure.is_some())
+    };
+    if denied.is_some_and(|piece| piece.is(Role::Not) && !mends(piece)) {
         return None;
     }
     let forecast = binder.knowledge.lexicon.traits(found.fact).is_some_and(|t| t.forecast);
@@ -228,7 +235,14 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
 /// before it that belongs to no other number.
 fn told_of_the_past(binder: &Binder<'_, '_>, number: usize, changed: bool) -> bool {
     let at = |n: Option<usize>| n.and_then(|n| binder.pieces.get(n));
-    if let Some(after) = at(Some(number + 1)) {
+    let next = (number + 1..number + 4).find(|n| {
+        !at(Some(*n)).is_some_and(|p| {
+            p.is(Role::Preposition)
+                || p.is(Role::Definite)
+                || p.is_label() && !p.is(Role::Past) && !p.is(Role::Now)
+        })
+    });
+    if let Some(after) = at(next) {
         if after.is(Role::Now) {
             return false;
         }

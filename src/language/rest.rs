@@ -26,7 +26,8 @@ impl Binder<'_, '_> {
                 (Some(a), Some(b)) => Some(if a.number > b.number { a } else { b }),
                 (a, b) => a.or(b),
             };
-            let swapped = bound.iter().find(|next| {
+            let after = bound.partition_point(|b| b.number <= at);
+            let swapped = bound.get(after).filter(|next| {
                 // "Make that 250, not 350, on the calcium".
                 (at + 1..at + 4).contains(&next.number)
                     && self.pieces.get(next.number - 1).is_some_and(|p| p.is(Role::Not))
@@ -60,7 +61,8 @@ impl Binder<'_, '_> {
     /// "It's 4C, sorry, 40F in the water": a number without a label that one of its kind takes back.
     fn taken_back(&self, found: &Bound, bound: &[Bound]) -> bool {
         let dimension = |n: usize| self.pieces.get(n).and_then(|p| p.measure?.dimension());
-        bound.iter().filter(|next| next.number > found.number).any(|next| {
+        let after = bound.partition_point(|b| b.number <= found.number);
+        bound.get(after).is_some_and(|next| {
             next.number - found.number <= NEAR
                 && dimension(next.number).is_some()
                 && dimension(next.number) == dimension(found.number)

@@ -121,6 +121,15 @@ impl States<'_, '_> {
             })
     }
 
+    /// "The neighbour's pump died, mine's running".
+    fn is_ones_own(&self, at: usize) -> bool {
+        let own = |p: &Piece<'_>| p.is(Role::Own) && p.is(Role::Pronoun) && p.is(Role::Definite);
+        (at.saturating_sub(4)..at).any(|n| {
+            self.pieces.get(n).is_some_and(own)
+                && self.clauses.mark(n).clause == self.clauses.mark(at).clause
+        })
+    }
+
     pub(super) fn push(
         &self,
         found: &mut Vec<Statement>,
@@ -132,7 +141,7 @@ impl States<'_, '_> {
         let here = self.clauses.mark(at).mood;
         let there = self.clauses.mark(subject).mood;
         let mood = match (here, there) {
-            (_, Mood::Void) if subject < at => Mood::Void,
+            (_, Mood::Void) if subject < at && !self.is_ones_own(at) => Mood::Void,
             (here, _) => here,
         };
         let forecast = self.lexicon.traits(fact).is_some_and(|traits| traits.forecast);

@@ -213,7 +213,7 @@ impl States<'_, '_> {
     /// "Stopped about 45 min ago, the pump": a thing that is a clause of its own.
     fn named_after(&self, at: usize, state: TermId) -> Option<(usize, TermId)> {
         let here = self.clauses.mark(at);
-        let mut after = self.clauses.list.iter().skip(here.clause + 1);
+        let mut after = self.clauses.list.iter().skip(here.clause + 1).take(4);
         let next = after.find(|clause| {
             let inside = self.pieces.get(clause.first..clause.end).unwrap_or(&[]);
             !inside.iter().all(|p| p.measure.is_some() || p.sign.is_some() || p.is(Role::Ago))

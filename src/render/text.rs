@@ -22,6 +22,10 @@ pub fn answer(
     words: &Vocabulary,
     view: View,
 ) -> io::Result<()> {
+    for other in &answer.others {
+        self::answer(out, other, words, view)?;
+        writeln!(out)?;
+    }
     let mut sheet = Sheet::new(out, view);
     reading::read_line(&mut sheet, answer, words)?;
     let of_doubt = |fact: &Fact| {
@@ -94,6 +98,10 @@ pub fn reading(
     words: &Vocabulary,
     view: View,
 ) -> io::Result<()> {
+    for other in &answer.others {
+        reading(out, other, words, view)?;
+        writeln!(out)?;
+    }
     let mut sheet = Sheet::new(out, view);
     reading::listed(&mut sheet, answer, words)
 }

@@ -16,9 +16,9 @@ use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::AskKind;
-use crate::language::{Reading, ReadingContext, read};
+use crate::language::{Reading, ReadingContext, parts, read};
 use crate::plan::size_said;
-use crate::problem::{Code, Problem};
+use crate::problem::{Code, Problem, Span};
 use std::collections::BTreeMap;
 
 /// A conversation.
@@ -90,8 +90,22 @@ impl<'b> Session<'b> {
         self.pool.as_deref()
     }
 
-    /// Answers one message.
+    /// Answers one message: what it says of each pool that it names, the last one last.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
+        let mut parts = parts(message, &self.context(at, None), self.base.knowledge());
+        let Some(last) = parts.pop().filter(|_| !parts.is_empty()) else {
+            return self.answer(message, at);
+        };
+        let mut others = Vec::new();
+        for part in parts {
+            let answer = self.answer(part.of(message), at);
+            others.push(moved(answer, message, part.start));
+        }
+        let answer = self.answer(last.of(message), at);
+        Answer { others, ..moved(answer, message, last.start) }
+    }
+
+    fn answer(&mut self, message: &str, at: Moment) -> Answer {
         let words = said(message, &self.base.knowledge().talk);
         if words != Some(Said::ForgetThat) {
             self.talk.walk_before = self.talk.walk.clone();
@@ -265,6 +279,16 @@ impl<'b> Session<'b> {
     }
 
     /// Reads a message: what it says of fill water apart, and a pool's size as its volume.
+    /// What is known when a message is read.
+    fn context(&self, at: Moment, asked: Option<FactId>) -> ReadingContext<'_> {
+        ReadingContext {
+            system: self.settings.units,
+            pools: self.settings.pools.as_ref(),
+            moment: Some(at),
+            asked,
+        }
+    }
+
     pub(super) fn read(&self, message: &str, at: Moment) -> Reading {
         let knowledge = self.base.knowledge();
         let size = size_said(message, &knowledge.dosing, self.settings.units);
@@ -291,13 +315,7 @@ impl<'b> Session<'b> {
 
     /// Reads words as an answer to a question for a fact.
     pub(super) fn read_about(&self, message: &str, at: Moment, asked: Option<FactId>) -> Reading {
-        let context = ReadingContext {
-            system: self.settings.units,
-            pools: self.settings.pools.as_ref(),
-            moment: Some(at),
-            asked,
-        };
-        read(message, &context, self.base.knowledge())
+        read(message, &self.context(at, asked), self.base.knowledge())
     }
 
     /// A doubted reading is asked about before anything else.
@@ -343,4 +361,17 @@ fn supposed<'b>(state: &State<'b>, facts: &[Fact]) -> Option<State<'b>> {
 /// Whether a reading asks for one of these.
 pub(super) fn asks(reading: &Reading, kinds: &[AskKind]) -> bool {
     reading.asks.iter().any(|ask| kinds.contains(ask))
+}
+
+/// An answer to a part of a message, with its places counted from the start of the whole.
+fn moved(mut answer: Answer, message: &str, by: usize) -> Answer {
+    let shift = |span: Span| Span::new(span.start + by, span.end + by);
+    for fact in &mut answer.read {
+        fact.span = fact.span.map(shift);
+    }
+    for unread in &mut answer.unread {
+        unread.span = shift(unread.span);
+    }
+    message.clone_into(&mut answer.message);
+    answer
 }

@@ -34,6 +34,9 @@ pub(super) struct Shape<'a> {
     passages: Vec<FromNotes<'a>>,
     replies: Vec<Reply<'a>>,
     unread: Vec<Words<'a>>,
+    /// What the same message says of other pools.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    others: Vec<Self>,
 }
 
 #[derive(Serialize)]
@@ -165,6 +168,7 @@ impl<'a> Shape<'a> {
             passages: answer.passages.iter().map(passage).collect(),
             replies: answer.replies.iter().chain(&answer.plans).map(reply).collect(),
             unread: answer.unread.iter().map(Words::of).collect(),
+            others: answer.others.iter().map(|other| Self::of(other, words, None)).collect(),
         }
     }
 }

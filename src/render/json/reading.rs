@@ -15,6 +15,9 @@ pub(super) struct Shape<'a> {
     asks: &'a [String],
     pool: Option<&'a str>,
     unread: Vec<Words<'a>>,
+    /// What the same message says of other pools.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    others: Vec<Self>,
 }
 
 /// One fact as read.
@@ -76,6 +79,7 @@ impl<'a> Shape<'a> {
             asks: &answer.asks,
             pool: answer.pool.as_deref(),
             unread: answer.unread.iter().map(Words::of).collect(),
+            others: answer.others.iter().map(|other| Self::of(other, words)).collect(),
         }
     }
 }
