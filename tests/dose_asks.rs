@@ -126,6 +126,22 @@ fn one_voice_says_what_to_add() {
     }
 }
 
+/// A dose of chlorine that rules call for beside an acid plan is told to wait for it.
+#[test]
+fn chlorine_beside_an_acid_plan_waits() {
+    let base = base();
+    let at = Moment::parse("2026-01-14T06:40:00-05:00").unwrap();
+    let message =
+        "ph 7.9 alk 90 ch 250 cya 20 fc .5, water 44, 20000 gal. how much acid to get to 7.5?";
+    let answer = Session::new(&base, Settings::default()).turn(message, at);
+    let chlorine = answer.actions.iter().find(|action| action.id == "raise-free-chlorine").unwrap();
+    assert!(
+        chlorine.text.starts_with("No sooner than 4 h after the muriatic acid"),
+        "{}",
+        chlorine.text
+    );
+}
+
 /// A plain report with a volume gets the amounts in the steps that rules call for.
 #[test]
 fn a_report_with_a_volume_carries_the_amounts() {

@@ -175,7 +175,7 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
 
 /// Every wording that plans use; one that is missing is reported.
 fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    const KEYS: [&str; 42] = [
+    const KEYS: [&str; 43] = [
         "within_error",
         "not_on_hand",
         "stabilized",
@@ -214,6 +214,7 @@ fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
         "retest",
         "no_volume",
         "label",
+        "hours_after",
         "never_together",
         "apart",
         "open_air",

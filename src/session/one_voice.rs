@@ -82,6 +82,31 @@ fn give_way(session: &Session<'_>, wanted: &Wanted, plan: &DosePlan, answer: &mu
         let ids = dosed(session, &one.id);
         !ids.iter().any(|id| id == HOLD) && speaks_of(ids)
     });
+    keep_apart(session, plan, answer);
+}
+
+/// What rules still call for beside a plan stays hours away from what it may not meet there.
+fn keep_apart(session: &Session<'_>, plan: &DosePlan, answer: &mut Answer) {
+    let knowledge = session.base.knowledge();
+    for one in &mut answer.actions {
+        let own = dosed(session, &one.id).iter().filter_map(|id| knowledge.product(id));
+        let meets = own.flat_map(|own| {
+            plan.steps.iter().filter_map(move |step| {
+                let conflict = knowledge.conflict(knowledge.product(&step.product)?, own)?;
+                Some((step, conflict))
+            })
+        });
+        let worst = meets.max_by(|a, b| a.1.apart_h.total_cmp(&b.1.apart_h));
+        let Some((step, conflict)) = worst else { continue };
+        let hours = trim_number(conflict.apart_h, 0);
+        let fill = [
+            ("hours", hours.as_str()),
+            ("name", &step.name),
+            ("text", &one.text),
+            ("why", &conflict.why),
+        ];
+        one.text = knowledge.dosing.say("hours_after", &fill);
+    }
 }
 
 /// Takes out the step that measures out doses in general, and the finding that offers it: it is done.
@@ -130,6 +155,8 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
     let steps: Vec<&DoseStep> = plan.steps.iter().filter(chlorine).collect();
     measuring_out(session, answer);
     let mut told: Vec<&str> = Vec::new();
+    // Cautions of what is held back stand with nothing.
+    let mut idle: Vec<String> = Vec::new();
     let mut ranks: Vec<usize> = Vec::new();
     for one in answer.actions.iter_mut() {
         let ids = dosed(session, &one.id);
@@ -143,6 +170,7 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
             [] => {
                 one.text = none_now(session, &plan, one);
                 one.wait_h = None;
+                idle.append(&mut one.cautions);
             }
             // A rule that says which product to take, beside the one that says to add it.
             [step, ..] if told.contains(&step.product.as_str()) => {
@@ -155,6 +183,9 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
             }
         }
     }
+    let actions = &answer.actions;
+    let stands = |id: &String| actions.iter().any(|one| one.cautions.contains(id));
+    answer.cautions.retain(|one| !idle.contains(&one.id) || stands(&one.id));
     in_plan_order(session, answer, ranks);
     let rest =
         steps.iter().filter(|step| !told.contains(&step.product.as_str()) && step.portion == 1);

@@ -7,7 +7,7 @@ use super::mix::mix;
 use super::pick::{Picked, available, chlorine, of_family, of_substance};
 use super::reading::{Tested, tested};
 use super::schedule::{Dose, Now, portions, steps};
-use super::{DosePlan, DoseRequest, HeldBack, additions, hold, pick};
+use super::{DosePlan, DoseRequest, HeldBack, additions, hold};
 use crate::chemistry::{
     BORON_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ, CALCIUM_CARBONATE_MG_PER_MOL,
     CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL, SODIUM_CHLORIDE_MG_PER_MOL, Substance,
@@ -141,14 +141,9 @@ fn linear<'a>(
             held.push(HeldBack { product: "cyanuric-acid".to_owned(), why });
             continue;
         }
-        // Borax too brings boron, four to the mole; it is taken where it was asked for by name.
-        let borax = of_substance(all, Substance::SodiumTetraborate)
-            .filter(|picked| pick::preferred(request, &picked.product.id).is_some());
-        let mover = borax.filter(|_| name == "water.borate");
-        match mover.or_else(|| of_substance(all, substance)) {
+        match of_substance(all, substance) {
             Some(picked) => {
-                let each = mg_per_mol * picked.effect.boron.max(1.0);
-                doses.push(Dose { picked, mol_per_kg: (aim - tested.value(name)) / each });
+                doses.push(Dose { picked, mol_per_kg: (aim - tested.value(name)) / mg_per_mol });
             }
             None => held.push(HeldBack {
                 product: substance.name().to_owned(),
