@@ -96,7 +96,8 @@ fn keep_apart(session: &Session<'_>, plan: &DosePlan, answer: &mut Answer) {
                 Some((step, conflict))
             })
         });
-        let worst = meets.max_by(|a, b| a.1.apart_h.total_cmp(&b.1.apart_h));
+        // Of equals the first, which is the product that the action would take first.
+        let worst = meets.min_by(|a, b| b.1.apart_h.total_cmp(&a.1.apart_h));
         let Some((step, conflict)) = worst else { continue };
         let hours = trim_number(conflict.apart_h, 0);
         let fill = [
