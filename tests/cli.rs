@@ -3,6 +3,7 @@
 mod ask;
 mod chat;
 mod dose;
+mod drill;
 mod night;
 mod rules;
 mod season;

@@ -2,6 +2,8 @@
 
 #[path = "drill/own_words.rs"]
 mod own_words;
+#[path = "drill/season.rs"]
+mod season;
 
 use brumal::drill::{Ear, Mark, Sitting, draw};
 use brumal::engine::Network;

@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 struct Transcript {
     path: PathBuf,
     header: String,
+    command: Vec<String>,
     options: Vec<String>,
     body: String,
 }
@@ -24,10 +25,12 @@ fn read(path: PathBuf) -> Transcript {
     let lines = text.split_inclusive('\n');
     let header: String = lines.take_while(|line| line.starts_with("# ")).collect();
     let mut options = Vec::new();
+    let mut command = Vec::new();
     for line in header.lines() {
         let (name, value) = line.trim_start_matches("# ").split_once(": ").expect(line);
         match name {
             "shows" => {}
+            "command" => command.extend(value.split_whitespace().map(str::to_owned)),
             "at" | "pool" | "units" | "fact" => {
                 options.extend([format!("--{name}"), value.to_owned()]);
             }
@@ -39,7 +42,7 @@ fn read(path: PathBuf) -> Transcript {
         .unwrap()
         .strip_prefix('\n')
         .expect("a blank line after the header");
-    Transcript { header, options, body: body.to_owned(), path }
+    Transcript { header, command, options, body: body.to_owned(), path }
 }
 
 fn all() -> Vec<Transcript> {
@@ -64,8 +67,13 @@ fn replay(transcript: &Transcript) -> String {
         .filter_map(|line| line.strip_prefix("~ "))
         .map(|line| format!("{line}\n"))
         .collect();
-    let output =
-        program().arg("--echo").args(&transcript.options).write_stdin(typed).output().unwrap();
+    let output = program()
+        .args(&transcript.command)
+        .arg("--echo")
+        .args(&transcript.options)
+        .write_stdin(typed)
+        .output()
+        .unwrap();
     assert!(output.status.success(), "{}: {output:?}", transcript.path.display());
     String::from_utf8(output.stdout).unwrap()
 }

@@ -66,7 +66,7 @@ fn percent(share: f64) -> String {
     format!("{} %", trim_number((share * 100.0).round(), 0))
 }
 
-/// Writes the marks of a case.
+/// Writes the marks of a case; `counts` if it was the case itself, and not once more with one thing changed.
 ///
 /// # Errors
 /// The writer's.
@@ -75,7 +75,7 @@ pub fn drill_marks(
     sitting: &Sitting<'_>,
     mark: &Mark,
     words: &Vocabulary,
-    view: View,
+    (counts, view): (bool, View),
 ) -> io::Result<()> {
     writeln!(out)?;
     let mut sheet = Sheet::new(out, view);
@@ -100,11 +100,12 @@ pub fn drill_marks(
     deeds(&mut sheet, sitting, mark)?;
     numbers(&mut sheet, sitting, mark)?;
     questions(&mut sheet, mark, words)?;
-    let scenario = sitting.case.scenario;
-    let again =
-        format!("Drawn again: brumal drill --case {} --seed {}", scenario.id, sitting.case.seed);
-    sheet.gap();
-    sheet.paragraph("  ", &[(Role::Aside, &again)])?;
+    if counts {
+        let (id, seed) = (&sitting.case.scenario.id, sitting.case.seed);
+        let again = format!("Drawn again: brumal drill --case {id} --seed {seed}");
+        sheet.gap();
+        sheet.paragraph("  ", &[(Role::Aside, &again)])?;
+    }
     writeln!(out)
 }
 
@@ -118,13 +119,17 @@ fn read<'a>(sheet: &mut Sheet<'_>, cites: impl Iterator<Item = &'a String>) -> i
 
 fn deeds(sheet: &mut Sheet<'_>, sitting: &Sitting<'_>, mark: &Mark) -> io::Result<()> {
     let needed = |at: &usize| sitting.right.needed.get(*at);
+    let mut told = Vec::new();
     if !mark.right.is_empty() {
         sheet.heading(Role::Heading, "RIGHT")?;
         for one in mark.right.iter().filter_map(needed) {
             sheet.paragraph("  + ", &[(Role::Plain, &one.text)])?;
+            if !one.why.is_empty() && !told.contains(&one.why) {
+                sheet.paragraph("    ", &[(Role::Aside, &format!("Why: {}", one.why))])?;
+                told.push(one.why.clone());
+            }
         }
     }
-    let mut told = Vec::new();
     if !mark.late.is_empty() {
         sheet.heading(Role::Soon, "TOO LATE")?;
         for (at, before) in &mark.late {

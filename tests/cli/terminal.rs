@@ -104,3 +104,29 @@ fn a_dumb_terminal_gets_plain_lines() {
     session.send_line("quit").unwrap();
     session.exp_eof().unwrap();
 }
+
+#[test]
+fn a_drill_is_told_asked_answered_and_marked() {
+    let home = home("drill");
+    let mut command = Command::new(PROGRAM);
+    command.env_clear().env("HOME", &home).env("TERM", "xterm").env("COLUMNS", "80");
+    command.args(["--at", AT, "drill", "--case", "breaker-keeps-tripping", "--seed", "3"]);
+    command.args(["--person", "Ines"]);
+    let mut session = spawn_command(command, Some(40_000)).unwrap();
+    session.exp_string("CASE 1").unwrap();
+    session.exp_string("~ ").unwrap();
+    session.send_line("what kind of heater is it?").unwrap();
+    session.exp_string("Heater: ").unwrap();
+    session.exp_string("~ ").unwrap();
+    session.send_line("breakers off and they stay off; plugs out; valves shut").unwrap();
+    session.exp_string("Noted.").unwrap();
+    session.exp_string("~ ").unwrap();
+    session.send_line("").unwrap();
+    session.exp_string("RIGHT").unwrap();
+    session.exp_string("MISSING").unwrap();
+    session.exp_string("ONCE MORE").unwrap();
+    session.exp_string("~ ").unwrap();
+    session.send_line("I turn the pump on again").unwrap();
+    session.exp_string("DANGEROUS").unwrap();
+    session.exp_eof().unwrap();
+}

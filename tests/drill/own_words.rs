@@ -66,12 +66,16 @@ fn difference(case: &Case) -> Option<String> {
     })
 }
 
-fn agreement(held: bool) -> (f64, Vec<String>) {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/drills/answers.jsonl");
+fn cases(file: &str) -> Vec<Case> {
+    let path = format!("{}/tests/cases/drills/{file}", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).unwrap();
-    let cases: Vec<Case> = text.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
-    assert_eq!(cases.len(), 100);
+    text.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+}
+
+fn agreement(file: &str, held: bool) -> (f64, Vec<String>) {
+    let cases = cases(file);
     let part: Vec<&Case> = cases.iter().filter(|case| case.held == held).collect();
+    assert!(part.len() >= 40, "{file}: {}", part.len());
     let different: Vec<String> = part.iter().filter_map(|case| difference(case)).collect();
     let agree = count(part.len() - different.len()) / count(part.len());
     (agree, different)
@@ -79,13 +83,20 @@ fn agreement(held: bool) -> (f64, Vec<String>) {
 
 #[test]
 fn answers_in_own_words_are_marked_as_readers_would() {
-    let (agree, different) = agreement(false);
+    let (agree, different) = agreement("answers.jsonl", false);
     assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
 }
 
 /// The part put aside. Scored once on 2026-11-25, before anything was changed for it: see `DEVELOPERS.md` for the figure.
 #[test]
 fn answers_put_aside_are_marked_as_readers_would() {
-    let (agree, different) = agreement(true);
+    let (agree, different) = agreement("answers.jsonl", true);
+    assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
+}
+
+/// A second lot of forty, written when the first had been looked at, and scored once before it was.
+#[test]
+fn fresh_answers_are_marked_as_readers_would() {
+    let (agree, different) = agreement("fresh.jsonl", true);
     assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
 }

@@ -10,7 +10,7 @@ use rustyline::error::ReadlineError;
 use std::io::{self, IsTerminal, StdinLock, Write};
 
 /// What stands before an answer.
-pub(super) const PROMPT: &str = "> ";
+pub(super) const PROMPT: &str = "~ ";
 
 /// Where lines come from.
 pub(super) enum Input {

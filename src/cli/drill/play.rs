@@ -130,7 +130,9 @@ impl<'a> Table<'a> {
         let words = &self.base.knowledge().vocabulary;
         match around.format {
             Format::Json => drill_marks_json(&mut around.out, sitting, &mark, words)?,
-            Format::Text => drill_marks(&mut around.out, sitting, &mark, words, around.view)?,
+            Format::Text => {
+                drill_marks(&mut around.out, sitting, &mark, words, (seed.is_some(), around.view))?
+            }
         }
         if let Some(seed) = seed {
             let at = around.at_for(self.number - 1);
