@@ -38,6 +38,16 @@ pub struct Sitting<'n> {
     harm: Option<Harm>,
 }
 
+/// "The breakers stay off until I have looked: any cracks?": only what follows the colon asks.
+fn parts(sentence: &str) -> Vec<String> {
+    match sentence.rsplit_once(':') {
+        Some((before, after)) if sentence.ends_with('?') => {
+            vec![before.to_owned(), after.to_owned()]
+        }
+        _ => vec![sentence.to_owned()],
+    }
+}
+
 impl<'n> Sitting<'n> {
     /// Begins a case.
     #[must_use]
@@ -61,7 +71,7 @@ impl<'n> Sitting<'n> {
         let doing = &self.network.knowledge().doing;
         let mut answers = Vec::new();
         let mut noted = false;
-        for sentence in sentences(line) {
+        for sentence in sentences(line).iter().flat_map(|sentence| parts(sentence)) {
             if is_question(&sentence, doing) {
                 self.plan.hear_question(&sentence, self.ear);
                 self.answer(&sentence, &mut answers);

@@ -7,7 +7,7 @@ use super::DrillArgs;
 use crate::clock::Moment;
 use crate::drill::{Go, Grade, Mark};
 use crate::knowledge::Scenario;
-use crate::logbook::{Practice, Sqlite, Store};
+use crate::logbook::{Practice, Store};
 use crate::problem::{Code, Problem};
 
 /// One person's goes, and where they are kept.
@@ -16,7 +16,7 @@ pub(super) struct Kept {
     pub(super) who: String,
     /// Oldest first.
     pub(super) goes: Vec<Go>,
-    store: Option<Sqlite>,
+    store: Option<Box<dyn Store>>,
 }
 
 /// Opens what a person practised: to add to it, or only to look.
@@ -25,7 +25,8 @@ pub(super) fn open(args: &DrillArgs, common: &Common, look: bool) -> Result<Kept
     if common.no_log {
         return Ok(Kept { who, goes: Vec::new(), store: None });
     }
-    let store = if look { to_read(common)? } else { to_write(common)? };
+    let store: Box<dyn Store> =
+        if look { Box::new(to_read(common)?) } else { Box::new(to_write(common)?) };
     let all = store.practice(Some(&who)).map_err(Failure::told)?;
     if let (Some(name), true, true) = (&args.person, look, all.is_empty()) {
         let others = store.practice(None).map_err(Failure::told)?;

@@ -131,7 +131,8 @@ impl<'a> Table<'a> {
         match around.format {
             Format::Json => drill_marks_json(&mut around.out, sitting, &mark, words)?,
             Format::Text => {
-                drill_marks(&mut around.out, sitting, &mark, words, (seed.is_some(), around.view))?
+                let how = (seed.is_some(), around.view);
+                drill_marks(&mut around.out, sitting, &mark, words, how)?;
             }
         }
         if let Some(seed) = seed {
