@@ -45,7 +45,7 @@ pub use lexicon::{
 };
 pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use question::{AskWhen, Questions};
-pub use range::{BandSet, Range, SURFACE, Standing};
+pub use range::{BandSet, Range, SURFACE, Standing, USE, USES};
 pub use rule::{Example, Rule, Urgency, Verdict};
 pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use source::read_folder;
@@ -53,7 +53,7 @@ pub use talk::Talk;
 pub use task::{Every, Period, PeriodUnit, RecordWords, Season, Task, Work};
 pub use template::{Part, Template};
 pub use trend::TrendLimits;
-pub use vocabulary::{Bringer, FactDef, Kind, Vocabulary};
+pub use vocabulary::{Bringer, FactDef, Kind, Thesaurus, Vocabulary};
 pub use winter::{CheckAt, Found, NightCheck, Weights, Winter};
 
 use crate::facts::{ChoiceSet, FactId, RuleId};

@@ -5,6 +5,8 @@ mod chat;
 mod dose;
 mod drill;
 mod night;
+mod notes;
+mod practice;
 mod rules;
 mod season;
 mod setup;

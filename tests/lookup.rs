@@ -1,6 +1,6 @@
 //! Looking things up: general questions find the section that answers them, others find nothing.
 
-use brumal::knowledge::read_folder;
+use brumal::knowledge::{Knowledge, read_folder};
 use brumal::notes::{Found, Notes};
 use serde::Deserialize;
 use std::path::Path;
@@ -30,19 +30,20 @@ fn folder() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn notes() -> Notes {
+fn notes() -> (Notes, Knowledge) {
     let texts = read_folder(&folder().join("knowledge")).unwrap();
     let loaded = Notes::load(&texts).unwrap();
     assert_eq!(loaded.problems, []);
-    loaded.value
+    (loaded.value, Knowledge::load(&texts).value)
 }
 
 fn case_file(name: &str) -> String {
     std::fs::read_to_string(folder().join("tests/cases/lookup").join(name)).unwrap()
 }
 
-fn look(notes: &Notes, question: &str) -> Vec<Found> {
-    notes.search(question, &|_| Vec::new(), 3)
+fn look((notes, knowledge): &(Notes, Knowledge), question: &str) -> Vec<Found> {
+    let words = knowledge.vocabulary.thesaurus();
+    notes.search(question, &|phrase| words.of(phrase), 3)
 }
 
 fn cited(found: &Found) -> String {
@@ -55,7 +56,7 @@ fn score(file: &str) -> (f64, f64) {
     let cases: Cases = toml::from_str(&case_file(file)).unwrap();
     let (mut first, mut third) = (0.0, 0.0);
     for case in &cases.case {
-        assert!(notes.section_names().contains(&case.section), "no section {}", case.section);
+        assert!(notes.0.section_names().contains(&case.section), "no section {}", case.section);
         let found: Vec<String> = look(&notes, &case.ask).iter().map(cited).collect();
         let right = |name: &String| *name == case.section || case.also.contains(name);
         first += f64::from(u8::from(found.first().is_some_and(right)));
@@ -109,5 +110,19 @@ fn questions_outside_the_field_find_nothing() {
 fn later_questions_outside_the_field_find_nothing() {
     for file in ["off_topic_held_out", "off_topic_fresh_first", "off_topic_fresh_second"] {
         assert_eq!(answered(&format!("{file}.toml")), [], "{file}");
+    }
+}
+
+/// Words that no note uses are understood by the vocabulary, which knows them as names of a fact.
+#[test]
+fn synonyms_come_from_the_vocabulary() {
+    let notes = notes();
+    for (ask, section) in
+        [("how much estabilizador should the pool water hold", "cyanuric-acid#what-it-does")]
+    {
+        let found: Vec<String> = look(&notes, ask).iter().map(cited).collect();
+        assert!(found.iter().any(|name| name == section), "{ask}: {found:?}");
+        let alone = notes.0.search(ask, &|_| Vec::new(), 3);
+        assert!(!alone.iter().any(|found| cited(found) == section), "{ask}: without it");
     }
 }

@@ -64,6 +64,10 @@ pub(super) struct Common {
     /// The pool that the message is about
     #[arg(long, value_name = "NAME", global = true)]
     pub(super) pool: Option<String>,
+    /// Whose standards apply where they differ: those for a pool at a house, or for a public one [default: the pool's
+    /// own, then residential]
+    #[arg(long, value_enum, global = true)]
+    pub(super) practice: Option<Practice>,
     /// The clock to answer by, such as 2026-01-14T06:40:00-05:00 [default: now]
     #[arg(long, value_name = "TIME", global = true, value_parser = moment)]
     pub(super) at: Option<Moment>,
@@ -88,6 +92,28 @@ pub(super) struct Common {
     /// When to use colour; auto: on a terminal, unless NO_COLOR is set
     #[arg(long, value_enum, default_value_t, value_name = "WHEN", global = true)]
     pub(super) color: Color,
+}
+
+/// The fact that tells whose standards apply.
+const USE: &str = "pool.use";
+
+impl Common {
+    /// The facts stated beside the message, the practice among them.
+    pub(super) fn stated(&self) -> impl Iterator<Item = (&str, &str)> {
+        let practice = self.practice.map(|practice| match practice {
+            Practice::Residential => (USE, "residential"),
+            Practice::Public => (USE, "public"),
+        });
+        let facts = self.facts.iter().map(|(name, value)| (name.as_str(), value.as_str()));
+        practice.into_iter().chain(facts)
+    }
+}
+
+/// Whose standards apply.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Practice {
+    Residential,
+    Public,
 }
 
 /// The units of an answer.

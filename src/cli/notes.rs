@@ -71,7 +71,9 @@ pub(super) fn run(
         NotesCommand::List => all(&base.notes),
         NotesCommand::Show { name } => named(&base.notes, name)?,
         NotesCommand::Search { words } => {
-            let found = base.notes.search(&words.join(" "), &|_: &str| Vec::new(), SHOWN);
+            let known = base.knowledge().vocabulary.thesaurus();
+            let synonyms = |phrase: &str| known.of(phrase);
+            let found = base.notes.search(&asked(words)?, &synonyms, SHOWN);
             found.into_iter().map(|found| found.passage).collect()
         }
     };
@@ -93,6 +95,16 @@ pub(super) fn run(
         sheet.gap();
     }
     Ok(Done::Answered)
+}
+
+/// The question; one without a word in it is refused.
+fn asked(words: &[String]) -> Result<String, Failure> {
+    let question = words.join(" ");
+    if question.chars().any(char::is_alphanumeric) {
+        return Ok(question);
+    }
+    let problem = Problem::error(Code::Value, None, "there is no word to search for");
+    Err(Failure::told(problem.help("try `brumal notes search salt cell in the cold`")))
 }
 
 fn row(passage: &Passage) -> Row<'_> {

@@ -103,7 +103,7 @@ fn from_log(
 
 fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<(FactId, Known)>, Failure> {
     let mut facts = Vec::new();
-    for (name, value) in &common.facts {
+    for (name, value) in common.stated() {
         facts.push(fact(name, value, words).map_err(Failure::usage)?);
     }
     Ok(facts)

@@ -108,7 +108,7 @@ pub(super) fn session<'b>(
         }
     }
     session.pool(pool);
-    for (name, value) in &common.facts {
+    for (name, value) in common.stated() {
         session.state(name, value).map_err(Failure::usage)?;
     }
     Ok(session)

@@ -9,6 +9,10 @@ use serde::{Deserialize, Serialize};
 
 /// The fact that chooses among the ranges of a value.
 pub const SURFACE: &str = "pool.surface";
+/// The fact that chooses among bodies that differ, and its values.
+pub const USE: &str = "pool.use";
+/// Its values; each may be a key of a range.
+pub const USES: [&str; 2] = ["residential", "public"];
 
 /// A set of the five bands of a range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -67,8 +71,10 @@ pub struct Range {
     pub standing: Standing,
     /// Where it comes from.
     pub source: String,
-    /// What others say, and to whom that applies.
+    /// What others say of any pool.
     pub also: Vec<String>,
+    /// What others say of some pools, in the order of [`USES`].
+    pub by_use: [Vec<String>; 2],
     /// The note that explains it, `note#section`.
     pub note: Option<String>,
     /// Where it is written.
@@ -129,6 +135,7 @@ pub(super) fn read_range(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<R
         standing: read_standing(table),
         source: table.string("source"),
         also: table.strings("also"),
+        by_use: USES.map(|value| table.strings(value)),
         note: table.opt_string("note"),
         place: name.place(),
     };

@@ -8,6 +8,7 @@ use crate::units::{
     System, UnitId, convert, find_unit, parse_quantity, parse_span, show, split_number, unit,
 };
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// What values a fact takes.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -41,6 +42,30 @@ pub enum Bringer {
     Rules,
     /// A calculator computes it.
     Calculators,
+}
+
+/// Phrases by which messages name the same number or state the same value: `conditioner`, `stabilizer` and `cya`.
+#[derive(Debug, Default)]
+pub struct Thesaurus<'v> {
+    groups: Vec<Vec<&'v str>>,
+    held: BTreeMap<&'v str, Vec<usize>>,
+}
+
+impl<'v> Thesaurus<'v> {
+    fn add(&mut self, phrases: Vec<&'v str>) {
+        for phrase in &phrases {
+            self.held.entry(phrase).or_default().push(self.groups.len());
+        }
+        self.groups.push(phrases);
+    }
+
+    /// The other phrases that say what this one says.
+    #[must_use]
+    pub fn of(&self, phrase: &str) -> Vec<String> {
+        let numbers = self.held.get(phrase).into_iter().flatten();
+        let said = numbers.filter_map(|number| self.groups.get(*number)).flatten();
+        said.filter(|other| **other != phrase).map(|other| (*other).to_owned()).collect()
+    }
 }
 
 /// One fact of the vocabulary.
@@ -211,6 +236,22 @@ impl Vocabulary {
     #[must_use]
     pub fn def(&self, name: &str) -> Option<&FactDef> {
         self.find(name).and_then(|id| self.get(id))
+    }
+
+    /// The phrases of the vocabulary by what they say.
+    #[must_use]
+    pub fn thesaurus(&self) -> Thesaurus<'_> {
+        let mut thesaurus = Thesaurus::default();
+        for (_, def) in self.iter() {
+            let words = &def.words;
+            thesaurus.add(words.label.iter().map(|phrase| phrase.text.as_str()).collect());
+            let mut values: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+            for (phrase, value) in words.says.iter().filter(|(p, _)| !p.text.contains('{')) {
+                values.entry(value).or_default().push(&phrase.text);
+            }
+            values.into_values().for_each(|phrases| thesaurus.add(phrases));
+        }
+        thesaurus
     }
 
     /// The names of all facts.

@@ -26,6 +26,7 @@ pub(super) fn cited(base: &Base, answer: &Answer) -> Vec<Passage> {
 
 /// The passages that answer a question, best first; none if the notes have nothing on it.
 pub(super) fn answering(base: &Base, question: &str) -> Vec<Passage> {
-    let synonyms = |_: &str| Vec::new();
+    let words = base.knowledge().vocabulary.thesaurus();
+    let synonyms = |phrase: &str| words.of(phrase);
     base.notes.search(question, &synonyms, SHOWN).into_iter().map(|found| found.passage).collect()
 }

@@ -11,7 +11,7 @@ use crate::advice::{
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{ChoiceSet, FactId, Value};
-use crate::knowledge::{AskKind, FactDef, Range, SURFACE, Standing, Template};
+use crate::knowledge::{AskKind, FactDef, Range, SURFACE, Standing, Template, USE, USES};
 use crate::language::Reading;
 
 /// A reply of one line.
@@ -243,9 +243,38 @@ fn target(session: &Session<'_>, fact: FactId) -> Option<Advised> {
         lines.push(tell_range(session, def, range, ranges.len() > 1));
         lines.extend(range.also.iter().cloned());
     }
+    lines.extend(by_use(session, &ranges));
     lines.dedup();
     let cites = ranges.iter().filter_map(|range| range.note.clone()).take(1).collect();
     (!lines.is_empty()).then(|| Advised { heading: "target".to_owned(), lines, cites })
+}
+
+/// What bodies say of house pools and of public ones, side by side; those that apply to the pool in hand come first.
+fn by_use(session: &Session<'_>, ranges: &[&Range]) -> Vec<String> {
+    let words = &session.base.knowledge().vocabulary;
+    let known = words.find(USE).and_then(|id| session.talk.state.memory().value(id));
+    let own =
+        known.and_then(|value| words.def(USE).map(|def| def.show(value, session.settings.units)));
+    let [house, _] = USES;
+    let default = own.as_deref().unwrap_or(house);
+    let mut uses: Vec<(usize, &str)> = USES.into_iter().enumerate().collect();
+    uses.sort_by_key(|(_, name)| *name != default);
+    let mut lines = Vec::new();
+    for (at, name) in uses {
+        let head = match (name == default, own.is_some()) {
+            (true, true) => format!("For a {name} pool, which this is:"),
+            (true, false) => format!("For a {name} pool, as this is taken to be:"),
+            (false, _) => format!("For a {name} pool:"),
+        };
+        let said = ranges.iter().filter_map(|range| range.by_use.get(at)).flatten();
+        let mut said: Vec<String> = said.map(|text| format!("– {text}")).collect();
+        said.dedup();
+        if !said.is_empty() {
+            lines.push(head);
+            lines.extend(said);
+        }
+    }
+    lines
 }
 
 fn tell_range(session: &Session<'_>, def: &FactDef, range: &Range, name_surfaces: bool) -> String {

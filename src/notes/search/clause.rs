@@ -114,10 +114,12 @@ pub(super) fn read(
             }
         }
         clause.weight = rarity(clause.met.len(), sections(words));
-        let in_phrase =
-            phrases.iter().any(|p| p.same && p.covers.len() > 1 && p.covers.contains(&at));
+        let by = |same| phrases.iter().filter(move |p| p.same == same && p.covers.contains(&at));
+        let in_phrase = by(true).any(|phrase| phrase.covers.len() > 1);
+        let named = scarce && by(false).next().is_some();
         clause.kind = match kind(words, lookup, word, &own, clause.met.is_empty()) {
-            Kind::Alien | Kind::Unknown | Kind::Known | Kind::Light if in_phrase => Kind::Shared,
+            Kind::Alien | Kind::Light if in_phrase => Kind::Shared,
+            Kind::Unknown | Kind::Known if in_phrase || named => Kind::Shared,
             kind => kind,
         };
         if clause.kind == Kind::Light {
