@@ -25,6 +25,8 @@ mod faults;
 #[cfg(test)]
 mod figures_cold;
 #[cfg(test)]
+mod fuzz;
+#[cfg(test)]
 mod knowledge;
 #[cfg(test)]
 mod layout;

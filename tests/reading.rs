@@ -8,7 +8,7 @@
 //! not mended on is therefore about 0.93; the scores that these tests print are those after mending.
 //! A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
 
-mod scoring;
+pub mod scoring;
 
 use brumal::language::{PoolNames, ReadingContext, parts, read};
 use proptest::prelude::*;
@@ -189,7 +189,7 @@ fn sound(text: &str) {
 }
 
 /// Words of the trade, numbers and signs, in any order.
-fn word() -> impl Strategy<Value = String> {
+pub fn word() -> impl Strategy<Value = String> {
     prop_oneof![
         4 => proptest::sample::select(vec![
             "pump", "isn't", "not", "no", "if", "and", "or", "but", "off", "running", "ph", "FC", "ta", "water",

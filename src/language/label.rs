@@ -62,7 +62,7 @@ impl Binder<'_, '_> {
     }
 
     /// "Since 9 last night": the night belongs to the hour.
-    fn dates_an_hour(&self, at: usize, piece: &Piece<'_>) -> bool {
+    pub(super) fn dates_an_hour(&self, at: usize, piece: &Piece<'_>) -> bool {
         let number = at.checked_sub(1).and_then(|n| self.pieces.get(n)).and_then(|p| p.measure);
         let told = at.checked_sub(2).and_then(|n| self.pieces.get(n));
         piece.is(Role::Evening)

@@ -113,7 +113,8 @@ impl Binder<'_, '_> {
     fn label_before(&self, at: usize, measure: &Measure) -> Option<(usize, FactId)> {
         let now = self.pieces.get(at + 1).is_some_and(|after| after.is(Role::Now));
         (at.saturating_sub(16)..at).rev().find_map(|n| {
-            let senses = self.pieces.get(n).filter(|p| !(now && p.is(Role::Past)))?.senses;
+            let named = self.pieces.get(n).filter(|p| !(now && p.is(Role::Past)));
+            let senses = named.filter(|piece| !self.dates_an_hour(n, piece))?.senses;
             senses.iter().find_map(|sense| match sense {
                 Sense::Label(label) => {
                     let label = self.knowledge.lexicon.label(*label)?;
