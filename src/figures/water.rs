@@ -65,8 +65,7 @@ impl Calculator for Balance {
         }
         if let Ok(value) = saturation_index_at(&water, coldest_c) {
             let method = format!(
-                "the same water cooled to {:.0} °C with nothing lost to the air{taken}",
-                coldest_c
+                "the same water cooled to {coldest_c:.0} °C with nothing lost to the air{taken}"
             );
             add("figure.saturation_index_cold", value, doubt, method);
         }

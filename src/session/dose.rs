@@ -4,7 +4,7 @@ use super::turn::Session;
 use super::wish::{Wanted, wanted, without_fill_water};
 use crate::advice::{Advised, AnswerQuestion, DoseLineKind, dose_lines, readings_line};
 use crate::clock::Moment;
-use crate::facts::{Fact, FactId, Origin, Value};
+use crate::facts::{ChoiceSet, Fact, FactId, Origin, Value};
 use crate::language::Reading;
 use crate::plan::{DosePlan, DoseReading, DoseRequest, DoseWish, plan_dose, size_said};
 use crate::problem::{Problem, Span};
@@ -96,7 +96,7 @@ impl Session<'_> {
         let stated = |fact: &&mut Fact| fact.id == id && !fact.supposed;
         let Some(fact) = reading.facts.iter_mut().find(stated) else { return };
         let listed = wanted.have.iter().filter_map(|product| def.choice(product));
-        let set = listed.fold(fact.value.choices().unwrap_or_default(), |set, at| set.with(at));
+        let set = listed.fold(fact.value.choices().unwrap_or_default(), ChoiceSet::with);
         fact.value = Value::Choices(set);
     }
 
