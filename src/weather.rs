@@ -12,6 +12,7 @@ mod curve;
 mod epw;
 mod forecast;
 mod gather;
+mod lines;
 mod read;
 mod series;
 mod shift;

@@ -153,6 +153,33 @@ fn what_is_no_forecast_is_told_plainly() {
     }
 }
 
+/// One endless line, at the start or later, is refused at once and named; nothing of its size is kept.
+#[test]
+fn an_endless_line_is_refused() {
+    for content in [
+        "no end ".repeat(100_000),
+        format!("time,temp_f\n2026-01-14 00:00,19\n{}", "9".repeat(700_000)),
+    ] {
+        let (series, problems) = text(&content);
+        assert_eq!(series.hours().count(), 0);
+        assert!(problems[0].contains("a line is longer than 64 kB"), "{problems:?}");
+        assert!(problems[0].len() < 300, "{problems:?}");
+    }
+}
+
+/// °F and °C in one column: each cell with a unit of its own is read by it, and said with its line.
+#[test]
+fn mixed_units_are_read_cell_by_cell() {
+    let (series, said) =
+        text("time,temp\n2026-01-14 00:00,19 F\n2026-01-14 01:00,-7 C\n2026-01-14 02:00,20 F\n");
+    let air: Vec<_> = series.hours().filter_map(|hour| hour.air_c).collect();
+    // 19 °F = −7.22 °C, 20 °F = −6.67 °C by hand.
+    for (got, want) in air.iter().zip([-7.222, -7.0, -6.667]) {
+        assert!((got - want).abs() < 0.01, "{air:?} {said:?}");
+    }
+    assert_eq!(air.len(), 3, "{said:?}");
+}
+
 #[test]
 fn bad_lines_are_named_and_the_rest_is_used() {
     let (series, said) = text(

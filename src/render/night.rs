@@ -48,7 +48,7 @@ pub fn night_chart(
                 mark: '*',
                 values: air.iter().map(|(_, celsius)| celsius.map(degrees)).collect(),
             },
-            Line { label: "water in the pipe if it stops".to_owned(), mark: 'o', values: water },
+            Line { label: "pipe if it stops".to_owned(), mark: 'o', values: water },
         ],
         guides: vec![Guide { label: "freezing".to_owned(), value: degrees(0.0) }],
         strips: vec![

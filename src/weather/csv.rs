@@ -52,9 +52,13 @@ pub(super) fn read(
             (line, StringRecord::from_byte_record_lossy(record))
         })
     });
-    let Some(Ok((_, header))) = records.next() else {
-        let problem = unknown_header(&gather.name, &[]);
-        return gather.refuse(problem, WeatherSource::Columns);
+    let header = match records.next() {
+        Some(Ok((_, header))) => header,
+        Some(Err(error)) => return refuse(gather, &error),
+        None => {
+            let problem = unknown_header(&gather.name, &[]);
+            return gather.refuse(problem, WeatherSource::Columns);
+        }
     };
     let headers: Vec<String> = header.iter().map(str::to_owned).collect();
     let (used, passed) = columns(&headers);
@@ -77,6 +81,7 @@ pub(super) fn read(
         }
         match record {
             Ok((line, row)) => read_row(&mut gather, &layout, line, &row),
+            Err(error) if error.is_io_error() => return refuse(gather, &error),
             Err(error) => {
                 let line = error.position().map_or(0, ::csv::Position::line);
                 gather.skip(line, format!("this line cannot be read: {error}"));
@@ -84,6 +89,13 @@ pub(super) fn read(
         }
     }
     gather.finish(WeatherSource::Columns, None)
+}
+
+/// A file that cannot be read on.
+fn refuse(gather: Gather, error: &::csv::Error) -> Checked<Series> {
+    let problem = Problem::error(Code::File, None, format!("`{}`: {error}", gather.name))
+        .help("name the columns in the first line, such as `time,temp_f,wind_mph`, and give an hour a line");
+    gather.refuse(problem, WeatherSource::Columns)
 }
 
 fn delimiter_of(header: &str) -> u8 {

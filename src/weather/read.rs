@@ -1,11 +1,12 @@
 //! Finds out what a weather file is, and reads it.
 
-use std::io::{BufRead, Read as _};
+use std::io::{BufRead, BufReader, Read as _};
 
 use chrono::FixedOffset;
 use chrono_tz::Tz;
 
 use super::gather::Gather;
+use super::lines::ShortLines;
 use super::series::{Series, WeatherSource};
 use super::{csv, epw, forecast};
 use crate::problem::{Checked, Code, Problem};
@@ -73,6 +74,7 @@ pub fn read(name: &str, mut input: impl BufRead, options: &Options) -> Checked<S
             }
         };
     }
+    let input = BufReader::new(ShortLines::new(input));
     if text.get(..9).is_some_and(|word| word.eq_ignore_ascii_case("LOCATION,")) {
         return epw::read(gather, input);
     }

@@ -49,8 +49,9 @@ pub fn svg_chart(chart: &Chart) -> String {
         unit = escape(&chart.unit),
     );
     axes(&mut svg, chart, &plan);
-    guides(&mut svg, chart, &plan);
-    lines(&mut svg, chart, &plan);
+    let mut labels = Labels::default();
+    guides(&mut svg, chart, &plan, &mut labels);
+    lines(&mut svg, chart, &plan, &mut labels);
     strips_of(&mut svg, chart, &|step| plan.x(step));
     svg.push_str("</svg>\n");
     svg
@@ -83,7 +84,29 @@ fn axes(svg: &mut String, chart: &Chart, plan: &Plan) {
     }
 }
 
-fn guides(svg: &mut String, chart: &Chart, plan: &Plan) {
+/// Labels at the right of the chart, which must not lie on each other.
+#[derive(Default)]
+struct Labels {
+    taken: Vec<f64>,
+}
+
+impl Labels {
+    /// The nearest free height to the one wanted.
+    fn place(&mut self, wanted: f64) -> f64 {
+        let free = |at: f64, taken: &[f64]| taken.iter().all(|other| (other - at).abs() >= 13.0);
+        let mut at = wanted;
+        for step in [0.0, -14.0, 14.0, -28.0, 28.0, -42.0, 42.0] {
+            if free(wanted + step, &self.taken) {
+                at = wanted + step;
+                break;
+            }
+        }
+        self.taken.push(at);
+        at
+    }
+}
+
+fn guides(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
     let right = WIDTH - RIGHT;
     for guide in &chart.guides {
         let at = plan.y(guide.value);
@@ -93,14 +116,14 @@ fn guides(svg: &mut String, chart: &Chart, plan: &Plan) {
                 "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#555\" \
                  stroke-dasharray=\"1 4\"/>\n<text x=\"{}\" y=\"{:.1}\" fill=\"#555\">{}</text>",
                 right + 6.0,
-                at + 4.0,
+                labels.place(at + 4.0),
                 escape(&guide.label)
             ),
         );
     }
 }
 
-fn lines(svg: &mut String, chart: &Chart, plan: &Plan) {
+fn lines(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
     let (x, y) = (|step: f64| plan.x(step), |value: f64| plan.y(value));
     for (line, (colour, dash)) in chart.lines.iter().zip(LINES.iter().cycle()) {
         let path = path(&line.values, &x, &y);
@@ -118,7 +141,7 @@ fn lines(svg: &mut String, chart: &Chart, plan: &Plan) {
                 &format!(
                     "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"{colour}\">{}</text>",
                     x(count(step)) + 6.0,
-                    y(value) + 4.0,
+                    labels.place(y(value) + 4.0),
                     escape(&line.label)
                 ),
             );

@@ -11,7 +11,7 @@ use chrono::Datelike as _;
 
 const STYLE: &str = "body{font:16px/1.5 sans-serif;max-width:800px;margin:2em auto;padding:0 1em;color:#222}\
 table{border-collapse:collapse}td,th{border-bottom:1px solid #ccc;padding:.2em .8em .2em 0;text-align:left}\
-svg{max-width:100%;height:auto}h1{font-size:1.5em}h2{font-size:1.15em;margin-top:1.6em}";
+svg{width:100%;min-width:560px;height:auto}.chart{overflow-x:auto}h1{font-size:1.5em}h2{font-size:1.15em;margin-top:1.6em}";
 
 /// Writes the page.
 ///
@@ -34,7 +34,8 @@ pub fn season_page(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::
     list(out, "Because", &season.verdict.because)?;
     list(out, "What would tip it the other way", &season.verdict.tips)?;
     for chart in charts(season, view) {
-        writeln!(out, "<h2>{}</h2>\n{}", escape(&chart.title), svg_chart(&chart))?;
+        let svg = svg_chart(&chart);
+        writeln!(out, "<h2>{}</h2>\n<div class=\"chart\">{svg}</div>", escape(&chart.title))?;
     }
     for group in groups(season, view.units) {
         writeln!(out, "<h2>{}</h2>\n<table>", escape(group.title))?;
