@@ -96,7 +96,7 @@ fn write_down(bencher: Bencher<'_, '_>, format: &str) {
     let base = base();
     let answer = Session::new(&base, Settings::default()).turn(PUMP, at());
     let words = &base.knowledge().vocabulary;
-    let view = View { width: 80, colour: false, units: System::Us };
+    let view = View { width: 80, colour: false, units: System::Us, plain: false };
     bencher.bench_local(|| {
         let mut out = Vec::with_capacity(8192);
         let written = match format {

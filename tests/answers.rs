@@ -130,7 +130,12 @@ fn actions(case: &Case, answer: &Answer) -> Vec<String> {
 }
 
 fn text(answer: &Answer, base: &Base) -> String {
-    let view = brumal::render::View { width: 60, colour: false, units: brumal::units::System::Us };
+    let view = brumal::render::View {
+        width: 60,
+        colour: false,
+        units: brumal::units::System::Us,
+        plain: false,
+    };
     let mut out = Vec::new();
     brumal::render::answer_text(&mut out, answer, &base.knowledge().vocabulary, view).unwrap();
     String::from_utf8(out).unwrap()

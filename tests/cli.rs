@@ -7,6 +7,8 @@ mod drill;
 mod night;
 mod notes;
 mod practice;
+#[cfg(unix)]
+mod resize;
 mod rules;
 mod season;
 mod setup;

@@ -37,7 +37,7 @@ fn action(order: usize, urgency: Urgency, text: &str) -> AnswerAction {
 
 fn written(answer: &Answer, knowledge: &Knowledge, units: System) -> String {
     let mut out = Vec::new();
-    let view = View { width: 60, colour: false, units };
+    let view = View { width: 60, colour: false, units, plain: false };
     answer_text(&mut out, answer, &knowledge.vocabulary, view).unwrap();
     String::from_utf8(out).unwrap()
 }

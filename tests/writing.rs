@@ -154,7 +154,7 @@ fn written(write: impl FnOnce(&mut Vec<u8>) -> std::io::Result<()>) -> String {
     String::from_utf8(out).unwrap()
 }
 
-const PLAIN: View = View { width: 60, colour: false, units: System::Us };
+const PLAIN: View = View { width: 60, colour: false, units: System::Us, plain: false };
 
 proptest! {
     #[test]

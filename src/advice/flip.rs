@@ -8,7 +8,7 @@ use super::order::{called, done};
 use super::question::thresholds;
 use crate::engine::State;
 use crate::facts::{ChoiceSet, FactId, Origin, Value};
-use crate::knowledge::{Bringer, DEED, FactDef, Kind};
+use crate::knowledge::{Bringer, DEED, FactDef, Kind, Urgency};
 use crate::units::{System, convert, display_unit};
 use std::collections::BTreeSet;
 
@@ -44,13 +44,21 @@ pub fn calls_for(state: &State<'_>, id: &str) -> bool {
     called(state).iter().any(|one| one.action.id == id && !done(state, one))
 }
 
-/// Changes that turn an action round, smallest first: of each fact the smallest, each by itself enough. If no single
-/// change does, the smallest pair that was found. Empty if nothing does.
+/// Changes that turn some actions round, smallest first: of each fact the smallest, each by itself enough. If one of them
+/// is called for none must be, and nothing else may come in for today; if none is, the first must be. If no single
+/// change does it, the smallest pair that was found. Empty if nothing does.
 #[must_use]
-pub fn smallest_changes(state: &State<'_>, id: &str, units: System) -> Vec<Vec<Change>> {
-    let wanted = !calls_for(state, id);
-    let does = |supposed: &State<'_>| calls_for(supposed, id) == wanted;
-    let facts = changeable(state, id);
+pub fn smallest_changes(state: &State<'_>, ids: &[&str], units: System) -> Vec<Vec<Change>> {
+    let wanted = !ids.iter().any(|id| calls_for(state, id));
+    let does = |supposed: &State<'_>| {
+        if wanted {
+            ids.first().is_some_and(|id| calls_for(supposed, id))
+        } else {
+            !ids.iter().any(|id| calls_for(supposed, id)) && !brings_more(state, supposed)
+        }
+    };
+    let facts: BTreeSet<FactId> = ids.iter().flat_map(|id| changeable(state, id)).collect();
+    let facts: Vec<FactId> = facts.into_iter().collect();
     let mut single: Vec<Change> =
         facts.iter().filter_map(|fact| one_fact(state, *fact, units, &does)).collect();
     single.sort_by(|a, b| a.size.total_cmp(&b.size).then(a.fact.cmp(&b.fact)));
@@ -58,6 +66,16 @@ pub fn smallest_changes(state: &State<'_>, id: &str, units: System) -> Vec<Vec<C
         return single.into_iter().map(|change| vec![change]).collect();
     }
     pair(state, &facts, units, &does).into_iter().collect()
+}
+
+/// Whether a supposed state calls today for something that the present one does not. Such a change is no way out: a
+/// stopped pump in the cold ends "keep it running", and nobody is to be told so.
+#[must_use]
+pub fn brings_more(now: &State<'_>, supposed: &State<'_>) -> bool {
+    let before = called(now);
+    let known = |id: &str| before.iter().any(|one| one.action.id == id);
+    let today = called(supposed).into_iter().filter(|one| one.urgency <= Urgency::Today);
+    today.into_iter().any(|one| !known(&one.action.id))
 }
 
 fn with(state: &State<'_>, changes: &[Change], does: &dyn Fn(&State<'_>) -> bool) -> bool {

@@ -89,6 +89,9 @@ pub(super) struct Common {
     /// Touch no record at all
     #[arg(long, global = true)]
     pub(super) no_log: bool,
+    /// For a screen reader: whole lines without colour, and words instead of signs
+    #[arg(long, global = true)]
+    pub(super) plain: bool,
     /// When to use colour; auto: on a terminal, unless NO_COLOR is set
     #[arg(long, value_enum, default_value_t, value_name = "WHEN", global = true)]
     pub(super) color: Color,

@@ -8,7 +8,8 @@ use super::exit::{Done, Failure};
 use super::lines::{Line, Lines};
 use super::logbook::for_answer;
 use super::surroundings::{Surroundings, base, session};
-use crate::knowledge::Vocabulary;
+use crate::facts::FactId;
+use crate::knowledge::{Talk, Vocabulary};
 use crate::render::{answer_json, answer_text, clean};
 use crate::session::{Keep, Session};
 use clap::Args;
@@ -21,6 +22,9 @@ pub(super) struct ChatArgs {
     /// Neither read nor keep the history of what was typed
     #[arg(long)]
     no_history: bool,
+    /// Do not stop at the end of each page of a long answer
+    #[arg(long)]
+    no_pages: bool,
     /// Repeat each message before its answer, so that the output is a transcript
     #[arg(long)]
     echo: bool,
@@ -42,9 +46,11 @@ pub(super) fn run(
     let book = for_answer(common, true, around)?;
     let session = session(&base, book.as_ref().map(|book| (book, Keep::Offer)), common)?;
     let words = &base.knowledge().vocabulary;
-    let mut chat = Chat { session, words, pool: common.pool.clone() };
+    let talk = &base.knowledge().talk;
+    let pool = common.pool.clone();
+    let mut chat = Chat { session, words, talk, pool, asked: None, walking: false };
     if io::stdin().is_terminal() {
-        editor::converse(&mut chat, !args.no_history, around)?;
+        editor::converse(&mut chat, args, around)?;
     } else {
         piped(args, &mut chat, around)?;
     }
@@ -55,19 +61,33 @@ pub(super) fn run(
 struct Chat<'b> {
     session: Session<'b>,
     words: &'b Vocabulary,
+    talk: &'b Talk,
     pool: Option<String>,
+    /// The fact that the last answer asked for.
+    asked: Option<FactId>,
+    /// Whether somebody is led through the steps.
+    walking: bool,
 }
 
 impl Chat<'_> {
     /// Answers one message, text with a blank line after it.
     fn answer(&mut self, text: &str, around: &mut Surroundings) -> io::Result<()> {
+        let mut out = Vec::new();
+        self.write(text, around, &mut out)?;
+        around.out.write_all(&out)
+    }
+
+    /// The same into something else, such as pages.
+    fn write(&mut self, text: &str, around: &Surroundings, out: &mut Vec<u8>) -> io::Result<()> {
         let answer = self.session.turn(text, around.moment());
         self.pool.clone_from(&answer.pool);
+        self.asked = answer.questions.first().map(|question| question.fact);
+        self.walking = answer.step.is_some();
         match around.format {
-            Format::Json => answer_json(&mut around.out, &answer, self.words, None),
+            Format::Json => answer_json(out, &answer, self.words, None),
             Format::Text => {
-                answer_text(&mut around.out, &answer, self.words, around.view)?;
-                writeln!(around.out)
+                answer_text(out, &answer, self.words, around.view)?;
+                writeln!(out)
             }
         }
     }

@@ -38,7 +38,13 @@ impl Surroundings {
     pub(super) fn look(common: &Common) -> Self {
         let units = common.units.into();
         let width = width();
-        let view = |terminal: bool| View { width, colour: coloured(common.color, terminal), units };
+        let plain = common.plain;
+        let view = |terminal: bool| View {
+            width,
+            colour: !plain && coloured(common.color, terminal),
+            units,
+            plain,
+        };
         Self {
             at: common.at.unwrap_or_else(now),
             clock_given: common.at.is_some(),
@@ -144,8 +150,7 @@ fn coloured(wish: Color, terminal: bool) -> bool {
 /// The file that keeps what was typed in the chat; `None` if the user has no folder for such files.
 pub(super) fn history_file() -> Option<PathBuf> {
     let folders = etcetera::choose_base_strategy().ok()?;
-    let folder = folders.state_dir().unwrap_or_else(|| folders.data_dir());
-    Some(folder.join("brumal").join("history.txt"))
+    Some(folders.data_dir().join("brumal").join("history.txt"))
 }
 
 /// Makes a folder that only its user can look into.

@@ -63,6 +63,9 @@ impl<'w> Sheet<'w> {
     /// The writer's.
     pub fn heading(&mut self, role: Role, text: &str) -> io::Result<()> {
         self.gap();
+        if self.view.plain {
+            return self.paragraph("", &[(role, &format!("{}:", spoken_heading(text)))]);
+        }
         self.paragraph("", &[(role, text)])
     }
 
@@ -81,6 +84,9 @@ impl<'w> Sheet<'w> {
     /// The writer's.
     pub fn marked(&mut self, mark: (Role, &str), parts: &[(Role, &str)]) -> io::Result<()> {
         let lead = clean(mark.1).replace('\n', " ");
+        if self.view.plain {
+            return self.spoken(&lead, parts);
+        }
         let indent = textwrap::core::display_width(&lead);
         let mut first = true;
         for line in lines(parts) {
@@ -102,6 +108,18 @@ impl<'w> Sheet<'w> {
         Ok(())
     }
 
+    /// A paragraph for a screen reader: one line, its mark in words, nothing told by place.
+    fn spoken(&mut self, lead: &str, parts: &[(Role, &str)]) -> io::Result<()> {
+        let mut lead = spoken_mark(lead);
+        for line in lines(parts) {
+            let text: String = line.into_iter().map(|(_, text)| text).collect();
+            let text = text.replace('\u{a0}', " ").replace(" · ", "; ");
+            self.begin()?;
+            writeln!(self.out, "{}{}", std::mem::take(&mut lead), text.trim())?;
+        }
+        Ok(())
+    }
+
     fn begin(&mut self) -> io::Result<()> {
         if self.gap && self.begun {
             writeln!(self.out)?;
@@ -119,6 +137,24 @@ impl<'w> Sheet<'w> {
             self.out.write_all(text.as_bytes())
         }
     }
+}
+
+/// What a mark at the beginning of a paragraph says.
+fn spoken_mark(lead: &str) -> String {
+    match lead.trim() {
+        "" | "-" => String::new(),
+        "!" => "Caution: ".to_owned(),
+        "?" => "Question: ".to_owned(),
+        number if number.ends_with('.') => format!("{number} "),
+        label => format!("{label}: "),
+    }
+}
+
+/// Capitals are spelled out by some readers: "DO NOW" becomes "Do now".
+fn spoken_heading(text: &str) -> String {
+    let lower = text.to_lowercase();
+    let mut letters = lower.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The parts of each line, cleaned.
@@ -173,7 +209,7 @@ mod tests {
 
     fn written(width: usize, mark: &str, parts: &[(Role, &str)]) -> String {
         let mut out = Vec::new();
-        let view = View { width, colour: false, units: System::Us };
+        let view = View { width, colour: false, units: System::Us, plain: false };
         Sheet::new(&mut out, view).paragraph(mark, parts).unwrap();
         String::from_utf8(out).unwrap()
     }
@@ -182,6 +218,20 @@ mod tests {
     fn lines_hang_under_their_mark() {
         let text = written(24, " 1. ", &[(Role::Plain, "Switch off the breakers of the pump.")]);
         assert_eq!(text, " 1. Switch off the\n    breakers of the\n    pump.\n");
+    }
+
+    #[test]
+    fn a_screen_reader_gets_whole_lines_and_marks_in_words() {
+        let mut out = Vec::new();
+        let view = View { width: 20, colour: false, units: System::Us, plain: true };
+        let mut sheet = Sheet::new(&mut out, view);
+        sheet.heading(Role::Pressing, "DO NOW").unwrap();
+        sheet.paragraph(" 1. ", &[(Role::Plain, "Switch off the breakers of the pump.")]).unwrap();
+        sheet.marked((Role::Caution, "    ! "), &[(Role::Plain, "Stand dry.")]).unwrap();
+        sheet.marked((Role::Aside, "Read     "), &[(Role::Plain, "pH 7.2 · water 44 °F")]).unwrap();
+        let text = String::from_utf8(out).unwrap();
+        let wanted = "Do now:\n1. Switch off the breakers of the pump.\nCaution: Stand dry.\nRead: pH 7.2; water 44 °F\n";
+        assert_eq!(text, wanted);
     }
 
     #[test]
@@ -194,7 +244,7 @@ mod tests {
     #[test]
     fn colour_wraps_words_and_nothing_else() {
         let mut out = Vec::new();
-        let view = View { width: 60, colour: true, units: System::Us };
+        let view = View { width: 60, colour: true, units: System::Us, plain: false };
         let mut sheet = Sheet::new(&mut out, view);
         sheet.paragraph("", &[(Role::Plain, "say "), (Role::Strong, "no\u{1b}[2J")]).unwrap();
         let text = String::from_utf8(out).unwrap();

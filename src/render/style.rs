@@ -12,6 +12,8 @@ pub struct View {
     pub colour: bool,
     /// US or SI.
     pub units: System,
+    /// For a screen reader: whole lines, nothing said by place, signs in words.
+    pub plain: bool,
 }
 
 /// What a stretch of text is.

@@ -81,6 +81,11 @@ impl<'b> Book<'b> {
         })
     }
 
+    /// The names of the pools, whole.
+    pub(super) fn pool_names(&self) -> impl Iterator<Item = String> {
+        self.pools.iter().map(|pool| pool.name.clone())
+    }
+
     /// The names by which messages may call the pools: whole ones, and beginnings of two words or more.
     #[must_use]
     pub fn names(&self) -> PoolNames {

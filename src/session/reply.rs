@@ -3,7 +3,7 @@
 use super::base::Base;
 use super::passages;
 use super::turn::{Session, asks};
-use super::words::action_meant;
+use super::words::{action_meant, actions_meant};
 use crate::advice::{
     Advised, Answer, Difference, calls_for, compose, differences, explain_action, explain_not,
     explain_rule, said_fact, smallest_changes,
@@ -95,7 +95,7 @@ pub(super) fn fill(session: &Session<'_>, text: &Template) -> String {
 pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
     let state = &session.talk.state;
     let units = session.settings.units;
-    let Some(id) = action_meant(words, session.base.knowledge(), &|_| true) else {
+    let Some(id) = action_meant(words, session.base.knowledge()) else {
         return match passages::answering(session.base, words).into_iter().next() {
             Some(passage) => Advised {
                 heading: "why not".to_owned(),
@@ -119,14 +119,17 @@ pub(super) fn flip(session: &Session<'_>, words: &str) -> Advised {
     let units = session.settings.units;
     let wish = knowledge.talk.wish(words);
     let called = |id: &str| calls_for(state, id);
-    let meant = action_meant(&wish, knowledge, &called)
-        .or_else(|| action_meant(&wish, knowledge, &|_| true));
-    let Some(action) = meant.and_then(|id| knowledge.action(id)) else {
+    let all = actions_meant(&wish, knowledge);
+    // "Not to run the pump" means every step that has it run; what is not called for now is of no matter then.
+    let standing: Vec<&str> = all.iter().copied().filter(|id| called(id)).collect();
+    let meant = if standing.is_empty() { all.into_iter().take(1).collect() } else { standing };
+    let Some(action) = meant.first().and_then(|id| knowledge.action(id)) else {
         let line = "I did not find a step in that: say it like \"what would have to be different for me not to run the pump?\"";
         return plain("what would change it", line);
     };
-    let text = fill(session, &action.text);
-    let (is_called, found) = (called(&action.id), smallest_changes(state, &action.id, units));
+    let texts = meant.iter().filter_map(|id| knowledge.action(id));
+    let text = texts.map(|one| fill(session, &one.text)).collect::<Vec<_>>().join(" ");
+    let (is_called, found) = (called(&action.id), smallest_changes(state, &meant, units));
     let mut lines = vec![if is_called {
         format!("As things stand it is called for: {text}")
     } else {

@@ -90,6 +90,13 @@ impl<'b> Session<'b> {
         self.pool.as_deref()
     }
 
+    /// The names of the pools that messages may speak of.
+    #[must_use]
+    pub fn pool_names(&self) -> Vec<String> {
+        let listed = self.book.iter().flat_map(Book::pool_names);
+        listed.chain(self.pool.clone()).chain(self.parked.keys().cloned()).collect()
+    }
+
     /// Answers one message: what it says of each pool that it names, the last one last.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
         let mut parts = parts(message, &self.context(at, None), self.base.knowledge());

@@ -129,28 +129,36 @@ pub(super) fn with_step<'m>(message: &'m str, talk: &Talk) -> Option<(&'m str, W
     [last, first].into_iter().flatten().find_map(|(rest, part)| Some((rest, step(part)?)))
 }
 
-/// The action among some that a few words mean best: most of the words stand in its id or its wording.
-pub(super) fn action_meant<'k>(
-    words: &str,
-    knowledge: &'k Knowledge,
-    among: &dyn Fn(&str) -> bool,
-) -> Option<&'k str> {
+/// The action that a few words mean best: most of the words stand in its id or its wording.
+pub(super) fn action_meant<'k>(words: &str, knowledge: &'k Knowledge) -> Option<&'k str> {
+    actions_meant(words, knowledge).into_iter().next()
+}
+
+/// The actions that a few words may mean, best first.
+pub(super) fn actions_meant<'k>(words: &str, knowledge: &'k Knowledge) -> Vec<&'k str> {
     let same_as = &knowledge.talk.same_as;
     let meant = words.split_whitespace().map(|word| {
         let plain = word.to_lowercase();
         same_as.get(plain.trim_matches(|c: char| !c.is_alphanumeric())).cloned().unwrap_or(plain)
     });
     let wanted = stems(&meant.collect::<Vec<_>>().join(" "));
-    let scored = knowledge.actions.iter().filter(|one| among(&one.id)).filter_map(|action| {
-        let wording = action.text.fill(&|_| String::new());
-        let (id, text) = (stems(&action.id.replace('-', " ")), stems(&wording));
-        let weight =
-            |stem: &String| if id.contains(stem) { 3 } else { usize::from(text.contains(stem)) };
-        let hits: usize = wanted.iter().map(weight).sum();
-        let met = wanted.iter().filter(|stem| weight(stem) > 0).count();
-        (met * 2 > wanted.len()).then_some((hits, std::cmp::Reverse(id.len()), action.id.as_str()))
-    });
-    scored.max().map(|(_, _, id)| id)
+    let mut scored: Vec<_> = knowledge
+        .actions
+        .iter()
+        .filter_map(|action| {
+            let wording = action.text.fill(&|_| String::new());
+            let (id, text) = (stems(&action.id.replace('-', " ")), stems(&wording));
+            let weight = |stem: &String| {
+                if id.contains(stem) { 3 } else { usize::from(text.contains(stem)) }
+            };
+            let hits: usize = wanted.iter().map(weight).sum();
+            let met = wanted.iter().filter(|stem| weight(stem) > 0).count();
+            let fits = met * 2 > wanted.len();
+            fits.then_some((hits, std::cmp::Reverse(id.len()), action.id.as_str()))
+        })
+        .collect();
+    scored.sort_by(|a, b| b.cmp(a));
+    scored.into_iter().map(|(_, _, id)| id).collect()
 }
 
 /// The telling words of a text, cut to their beginnings.
@@ -162,6 +170,10 @@ fn stems(text: &str) -> Vec<String> {
     text.to_lowercase()
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty() && !small.contains(word))
+        .map(|word| {
+            let root = word.strip_suffix("ning").or_else(|| word.strip_suffix("ing"));
+            root.filter(|root| root.len() > 2).unwrap_or(word)
+        })
         .map(|word| word.chars().take(5).collect::<String>().trim_end_matches('e').to_owned())
         .collect()
 }

@@ -170,3 +170,25 @@ fn whatever_a_line_holds_the_next_is_answered() {
         assert!(!raw.contains('\u{1b}') && !raw.contains('\u{202e}'), "{row}");
     }
 }
+
+/// Several lines of text are turns: somebody is led through the steps there too, and a pipe does the same.
+#[test]
+fn steps_are_led_through_in_a_stream_and_in_a_pipe() {
+    let text = "pump died, 19 out, breaker trips\nnext\ndone\ncant find it";
+    let out = lines(&[], format!("{}\n", json!({"id": 1, "text": text})).as_bytes());
+    let step = &out[0]["step"];
+    assert_eq!(
+        (step["number"].as_u64(), step["action"].as_str()),
+        (Some(2), Some("leave-tripped-breaker-off")),
+        "{step}"
+    );
+    let off = out[0]["facts"].as_array().unwrap().iter().find(|fact| fact["name"] == "breaker.off");
+    assert_eq!(off.map(|fact| fact["value"].clone()), Some(json!(true)), "what is done is a fact");
+    assert!(
+        out[0]["replies"][0]["lines"][0].as_str().unwrap().contains("breaker"),
+        "{}",
+        out[0]["replies"]
+    );
+    let piped = answered(&["--echo"], format!("{text}\nstop\n").as_bytes());
+    assert!(piped.contains("STEP 2 OF") && piped.contains("done: Switch off"), "{piped}");
+}

@@ -9,7 +9,7 @@ use std::process::Command;
 fn open(home: &Path, term: &str, arguments: &[&str]) -> PtySession {
     let mut command = Command::new(PROGRAM);
     command.env_clear().env("HOME", home).env("TERM", term).env("COLUMNS", "80");
-    command.args(["--at", AT]).args(arguments);
+    command.args(["--at", AT, "--no-pages"]).args(arguments);
     let mut session = spawn_command(command, Some(20_000)).unwrap();
     session.exp_string("Ctrl-D leaves").unwrap();
     session.exp_string("~ ").unwrap();
@@ -27,7 +27,7 @@ fn leave(mut session: PtySession) {
 }
 
 fn history(home: &Path) -> std::path::PathBuf {
-    home.join(".local/state/brumal/history.txt")
+    home.join(".local/share/brumal/history.txt")
 }
 
 #[test]
@@ -129,4 +129,70 @@ fn a_drill_is_told_asked_answered_and_marked() {
     session.send_line("I turn the pump on again").unwrap();
     session.exp_string("DANGEROUS").unwrap();
     session.exp_eof().unwrap();
+}
+
+/// Types a message and gives back what was written up to the next prompt.
+fn say(session: &mut PtySession, message: &str, until: &str) -> String {
+    session.send_line(message).unwrap();
+    let before = session.exp_string(until).unwrap();
+    session.exp_string("~ ").unwrap();
+    before
+}
+
+/// A whole emergency by the keyboard: steps, a word that interrupts, a correction, a what-if, Ctrl-C, the summary.
+#[test]
+fn an_emergency_is_led_through_step_by_step() {
+    let home = home("emergency");
+    let mut session = open(&home, "xterm", &["--no-history"]);
+    say(&mut session, "pump died about 4, its 19 out and windy, breaker keeps tripping", "DO NOW");
+    let first = say(&mut session, "next", "Switch off the breakers");
+    assert!(first.contains("STEP 1 OF"), "{first}");
+    say(&mut session, "done", "STEP 2 OF");
+    say(&mut session, "done", "STEP 3 OF");
+    say(&mut session, "cant find the plug", "lowest point");
+    let long = say(&mut session, "how long have i got", "An estimate");
+    assert!(long.contains("frozen"), "{long}");
+    session.send("half a mess").unwrap();
+    session.flush().unwrap();
+    // With the first letter the hint goes, and the line is drawn anew.
+    session.exp_string("alf a mess").unwrap();
+    session.send_control('c').unwrap();
+    session.exp_string("~ ").unwrap();
+    say(&mut session, "sorry, 21 not 19", "21");
+    say(&mut session, "where was i", "STEP 3 OF");
+    say(&mut session, "what if it drops to 5?", "WHAT IF");
+    say(&mut session, "done", "STEP 4 OF");
+    let told = say(&mut session, "stop", "not done:");
+    assert!(told.contains("WHAT WAS DONE") && told.contains("done: Switch off"), "{told}");
+    leave(session);
+}
+
+#[test]
+fn answers_to_the_open_question_are_offered_and_completed() {
+    let home = home("hints");
+    let mut session = open(&home, "xterm", &["--no-history"]);
+    session.send_line("pump is off, 25 out").unwrap();
+    session.exp_string("?  ").unwrap();
+    session.exp_string("dunno)").unwrap();
+    session.send("dun\t").unwrap();
+    session.flush().unwrap();
+    session.exp_string("dunno").unwrap();
+    session.send_line("").unwrap();
+    session.exp_string("All right, without it").unwrap();
+    session.exp_string("~ ").unwrap();
+    leave(session);
+}
+
+#[test]
+fn a_screen_reader_gets_words_and_no_signs() {
+    let home = home("plain");
+    let mut session = open(&home, "xterm", &["--no-history", "--plain"]);
+    session.send_line("pump is off, 25 out").unwrap();
+    let text = session.exp_string("Question: ").unwrap();
+    let answer = text.split_once("Do now:").expect("a heading in words").1;
+    assert!(answer.contains("1. Switch off") && answer.contains("Caution: "), "{answer}");
+    assert!(!answer.contains('\u{1b}') && !answer.contains('·'), "{answer:?}");
+    assert!(!answer.contains('│') && !answer.contains('─'), "{answer:?}");
+    session.exp_string("~ ").unwrap();
+    leave(session);
 }

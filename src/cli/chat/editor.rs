@@ -1,14 +1,14 @@
 //! The chat on a terminal: line editing, history, completion, keys.
 
 use super::super::exit::Failure;
-use super::super::surroundings::{Surroundings, history_file, private_folder};
+use super::super::surroundings::{Surroundings, environment, history_file, private_folder};
 use super::complete::Completions;
-use super::{Chat, leaves};
+use super::{Chat, ChatArgs, leaves};
 use rustyline::error::ReadlineError;
 use rustyline::history::DefaultHistory;
 use rustyline::{ColorMode, CompletionType, Config, Editor};
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Messages kept in the history.
 const KEPT: usize = 1000;
@@ -18,24 +18,39 @@ const GREETING: &str = "Tell what you see or measured, or ask. `help` explains, 
 /// Talks until the user leaves.
 pub(super) fn converse(
     chat: &mut Chat<'_>,
-    history: bool,
+    args: &ChatArgs,
     around: &mut Surroundings,
 ) -> Result<(), Failure> {
     let mut editor = editor(chat, around).map_err(failed)?;
-    let file = if history { open_history(&mut editor, around) } else { None };
+    let file = if args.no_history { None } else { open_history(&mut editor, around) };
     writeln!(around.out, "{GREETING}\n")?;
+    // A terminal that cannot move its cursor, and a screen reader, get no hints and no pages.
+    let moves = !around.view.plain && environment("TERM").is_none_or(|term| term != "dumb");
+    let mut typed_ahead: Option<String> = None;
     loop {
         around.out.flush()?;
+        if let Some(helper) = editor.helper_mut() {
+            helper.look(chat, moves);
+        }
         let prompt = chat.prompt();
         let painted =
             if around.view.colour { format!("\u{1b}[1m{prompt}\u{1b}[0m") } else { prompt.clone() };
-        match editor.readline(&(prompt, painted)) {
+        let line = match typed_ahead.take() {
+            Some(text) => Ok(text),
+            None => editor.readline(&(prompt, painted)),
+        };
+        match line {
             Ok(text) if text.trim().is_empty() => {}
             Ok(text) if leaves(&text) => break,
             Ok(text) => {
                 editor.add_history_entry(text.as_str()).map_err(failed)?;
+                keep_history(&mut editor, file.as_deref(), around);
                 around.look_at_width();
-                chat.answer(&text, around)?;
+                let mut answer = Vec::new();
+                chat.write(&text, around, &mut answer)?;
+                let rows = editor.dimensions().map(|(_, rows)| usize::from(rows));
+                let rows = rows.filter(|_| moves && !args.no_pages);
+                typed_ahead = page(&mut editor, &answer, rows, around)?;
             }
             // The line is gone; the conversation goes on.
             Err(ReadlineError::Interrupted) => {}
@@ -46,12 +61,57 @@ pub(super) fn converse(
             Err(error) => return Err(failed(error)),
         }
     }
-    if let Some(file) = file
-        && let Err(error) = editor.save_history(&file)
-    {
+    Ok(())
+}
+
+/// What was typed is kept at once: whatever ends the chat, it is there the next day.
+fn keep_history(
+    editor: &mut Editor<Completions, DefaultHistory>,
+    file: Option<&Path>,
+    around: &Surroundings,
+) {
+    let Some(file) = file else { return };
+    if let Err(error) = editor.append_history(file) {
         around.note(&format!("cannot keep the history in `{}`: {error}", file.display()));
     }
-    Ok(())
+}
+
+/// Pages are for terminals that hold at least so many lines.
+const LEAST_ROWS: usize = 8;
+/// Stands at the end of a page.
+const MORE: &str = "-- Enter for more, or type the next message -- ";
+
+/// Writes an answer in pages. What is typed at the end of one is the next message, and ends them.
+fn page(
+    editor: &mut Editor<Completions, DefaultHistory>,
+    answer: &[u8],
+    rows: Option<usize>,
+    around: &mut Surroundings,
+) -> Result<Option<String>, Failure> {
+    let Some(rows) = rows.filter(|rows| *rows >= LEAST_ROWS) else {
+        around.out.write_all(answer)?;
+        return Ok(None);
+    };
+    let lines: Vec<&[u8]> = answer.split_inclusive(|byte| *byte == b'\n').collect();
+    let mut pages = lines.chunks(rows - 1).peekable();
+    while let Some(lines) = pages.next() {
+        for line in lines {
+            around.out.write_all(line)?;
+        }
+        if pages.peek().is_none() {
+            break;
+        }
+        around.out.flush()?;
+        match editor.readline(MORE) {
+            Ok(text) if text.trim().is_empty() => {}
+            Ok(text) if text.trim().eq_ignore_ascii_case("q") => break,
+            Ok(text) => return Ok(Some(text)),
+            Err(ReadlineError::Interrupted) => break,
+            Err(ReadlineError::Eof) => return Ok(Some("quit".to_owned())),
+            Err(error) => return Err(failed(error)),
+        }
+    }
+    Ok(None)
 }
 
 fn editor(
@@ -68,7 +128,7 @@ fn editor(
         .bracketed_paste(true)
         .build();
     let mut editor = Editor::with_config(config)?;
-    editor.set_helper(Some(Completions::new(chat.words, chat.pool.as_deref())));
+    editor.set_helper(Some(Completions::new(chat, around.view.colour)));
     Ok(editor)
 }
 
