@@ -29,8 +29,8 @@ pub struct Change {
 /// A step of so many digits at most lies between two points of the grid.
 const GRID: i64 = 12;
 /// Pairs are tried among so many of the facts, with so many values each.
-const PAIRED: usize = 10;
-const VALUES: usize = 6;
+const PAIRED: usize = 6;
+const VALUES: usize = 16;
 /// A yes that becomes a no, one word that becomes another.
 const TURNED: f64 = 0.3;
 /// What nobody has said yet is further away than what is known.
@@ -46,7 +46,7 @@ pub fn calls_for(state: &State<'_>, id: &str) -> bool {
 
 /// Changes that turn some actions round, smallest first: of each fact the smallest, each by itself enough. If one of them
 /// is called for none must be, and nothing else may come in for today; if none is, the first must be. If no single
-/// change does it, the smallest pair that was found. Empty if nothing does.
+/// change of what is known does it, the smallest pair that was found stands among them. Empty if nothing does.
 #[must_use]
 pub fn smallest_changes(state: &State<'_>, ids: &[&str], units: System) -> Vec<Vec<Change>> {
     let wanted = !ids.iter().any(|id| calls_for(state, id));
@@ -62,10 +62,20 @@ pub fn smallest_changes(state: &State<'_>, ids: &[&str], units: System) -> Vec<V
     let mut single: Vec<Change> =
         facts.iter().filter_map(|fact| one_fact(state, *fact, units, &does)).collect();
     single.sort_by(|a, b| a.size.total_cmp(&b.size).then(a.fact.cmp(&b.fact)));
-    if !single.is_empty() {
-        return single.into_iter().map(|change| vec![change]).collect();
+    let near = single.first().is_some_and(|change| change.size < UNKNOWN);
+    let pair = if near { None } else { pair(state, &facts, units, &does) };
+    let mut sets: Vec<Vec<Change>> = single.into_iter().map(|change| vec![change]).collect();
+    // Two readings that move a little are nearer than one thing that nobody has said.
+    let size = |set: &[Change]| set.iter().map(|change| change.size).sum::<f64>();
+    if let Some(pair) = pair {
+        let at = sets.iter().position(|set| size(set) > size(&pair)).unwrap_or(sets.len());
+        sets.insert(at, pair);
     }
-    pair(state, &facts, units, &does).into_iter().collect()
+    // What nobody has said is offered only where nothing that is known would do.
+    if sets.iter().any(|set| set.iter().all(|change| change.from.is_some())) {
+        sets.retain(|set| set.iter().all(|change| change.from.is_some()));
+    }
+    sets
 }
 
 /// Whether a supposed state calls today for something that the present one does not. Such a change is no way out: a
@@ -296,14 +306,18 @@ fn pair(
             let def = words.get(*fact)?;
             let values = match Scale::of(def, units) {
                 Some(scale) => {
-                    let points: Vec<i64> = scale.points(state, *fact).into_iter().collect();
-                    let every = points.len().div_ceil(VALUES).max(1);
-                    points.iter().step_by(every).filter_map(|at| scale.value(*at)).collect()
+                    let points = scale.points(state, *fact);
+                    let now = state.memory().value(*fact).and_then(Value::number);
+                    let now = now.and_then(|n| scale.step(n))?;
+                    let below = points.range(..now).rev().take(VALUES);
+                    let above = points.range(now + 1..).take(VALUES);
+                    below.chain(above).filter_map(|at| scale.value(*at)).collect::<Vec<_>>()
                 }
                 None => discrete(def),
             };
             let now = state.memory().value(*fact);
-            let others = values.into_iter().filter(|value| now != Some(*value)).take(VALUES);
+            now?;
+            let others = values.into_iter().filter(|value| now != Some(*value));
             Some(others.map(|to| sized(state, *fact, def, to)).collect::<Vec<_>>())
         })
         .filter(|changes| !changes.is_empty())

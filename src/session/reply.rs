@@ -5,8 +5,8 @@ use super::passages;
 use super::turn::{Session, asks};
 use super::words::{action_meant, actions_meant};
 use crate::advice::{
-    Advised, Answer, Difference, calls_for, compose, differences, explain_action, explain_not,
-    explain_rule, said_fact, smallest_changes,
+    Advised, Answer, Change, Difference, calls_for, compose, differences, explain_action,
+    explain_not, explain_rule, said_fact, smallest_changes,
 };
 use crate::clock::Moment;
 use crate::engine::State;
@@ -138,22 +138,27 @@ pub(super) fn flip(session: &Session<'_>, words: &str) -> Advised {
     let what = if is_called { "It falls away" } else { "It is called for" };
     lines.push(match found.as_slice() {
         [] => "No change of one or two facts that I know of would turn that round.".to_owned(),
-        [one] if one.len() > 1 => format!("{what} if both of these were so:"),
         [_] => format!("{what} if this were so:"),
         _ => format!("{what} if one of these were so, the smallest change first:"),
     });
-    for change in found.iter().take(CHANGES).flatten() {
-        let to = said_fact(state, change.fact, change.to, units);
-        let def = knowledge.vocabulary.get(change.fact);
-        let line = match (change.from, def) {
-            (Some(Value::Flag(_)), _) | (_, None) => format!("  {to}"),
-            (Some(from), Some(def)) => format!("  {to} instead of {}", def.show(from, units)),
-            (None, Some(_)) => format!("  {to} (not known yet)"),
-        };
-        lines.push(line);
+    for set in found.iter().take(CHANGES) {
+        let said: Vec<String> = set.iter().map(|one| say_change(session, one)).collect();
+        lines.push(format!("  {}", said.join(", and ")));
     }
     let cites = action.cites.iter().map(|cite| cite.to.0.clone()).take(1).collect();
     Advised { heading: "what would change it".to_owned(), lines, cites }
+}
+
+/// `low expected 33 °F instead of 30 °F`.
+fn say_change(session: &Session<'_>, change: &Change) -> String {
+    let units = session.settings.units;
+    let to = said_fact(&session.talk.state, change.fact, change.to, units);
+    let def = session.base.knowledge().vocabulary.get(change.fact);
+    match (change.from, def) {
+        (Some(Value::Flag(_)), _) | (_, None) => to,
+        (Some(from), Some(def)) => format!("{to} instead of {}", def.show(from, units)),
+        (None, Some(_)) => format!("{to} (not known yet)"),
+    }
 }
 
 /// So many changes are told.
