@@ -53,9 +53,17 @@ fn fuzz() {
     let (mut reads, mut answers, mut slowest) = (0u64, 0u64, Duration::ZERO);
     while Instant::now() < end {
         let text = strategy.new_tree(&mut runner).unwrap().current();
-        let start = Instant::now();
-        let first = read(&text, &ReadingContext::default(), knowledge);
-        let took = start.elapsed();
+        let mut took = Duration::MAX;
+        let mut first = None;
+        // A busy machine may take the time of one reading away; hardly of five.
+        for _ in 0..5 {
+            let start = Instant::now();
+            first = Some(read(&text, &ReadingContext::default(), knowledge));
+            took = took.min(start.elapsed());
+            if took < Duration::from_millis(20) {
+                break;
+            }
+        }
         if took > slowest {
             slowest = took;
             println!("slowest reading {slowest:?} of {} bytes", text.len());
@@ -63,7 +71,8 @@ fn fuzz() {
         // Built without optimizations the program is some twenty times slower.
         let limit = if cfg!(debug_assertions) { 2000 } else { 100 };
         assert!(took < Duration::from_millis(limit), "{took:?} for {text:?}");
-        assert_eq!(first, read(&text, &ReadingContext::default(), knowledge), "{text:?}");
+        let again = read(&text, &ReadingContext::default(), knowledge);
+        assert_eq!(first, Some(again), "{text:?}");
         reads += 1;
         if reads % 8 == 0 {
             let answer = || Session::new(&BASE, Settings::default()).turn(&text, moment);
