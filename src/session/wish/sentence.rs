@@ -8,6 +8,9 @@ use crate::units::{Dimension, base_value, find_unit, split_number, unit};
 
 /// Words that look like units and are not, behind a bare number.
 const NO_UNITS: [&str; 5] = ["in", "a", "to", "and", "at"];
+/// Dimensions of amounts, strengths, ages and depths.
+const AMOUNTS: [Dimension; 5] =
+    [Dimension::Share, Dimension::Mass, Dimension::Volume, Dimension::Time, Dimension::Length];
 /// The longest name of a product or a reading, in words.
 const LONGEST: usize = 3;
 
@@ -54,8 +57,7 @@ impl Sentence<'_> {
     pub fn read(&self, asking: &Asking) -> Vec<Span> {
         let amount = |word: &Word<'_>| {
             let dimension = word.number.and_then(|number| number.dimension);
-            use Dimension as D;
-            matches!(dimension, Some(D::Share | D::Mass | D::Volume | D::Time | D::Length))
+            dimension.is_some_and(|dimension| AMOUNTS.contains(&dimension))
         };
         let lists = [&asking.adding, &asking.drain, &asking.rain, &asking.lower, &asking.raise];
         let spoken = |word: &Word<'_>| {
