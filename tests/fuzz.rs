@@ -41,6 +41,10 @@ fn message() -> impl Strategy<Value = String> {
 
 #[test]
 #[ignore = "takes twenty minutes"]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a fuzz run is told by the environment how long, and times each message"
+)]
 fn fuzz() {
     let minutes = std::env::var("BRUMAL_FUZZ_MINUTES").ok().and_then(|n| n.parse::<u64>().ok());
     let end = Instant::now() + Duration::from_secs(60 * minutes.unwrap_or(20));
