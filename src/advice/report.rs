@@ -48,6 +48,8 @@ pub struct ReportVisit {
     pub added: String,
     /// What was done.
     pub done: String,
+    /// Photos, by their file names.
+    pub photos: String,
     /// Anything else.
     pub note: String,
 }

@@ -192,7 +192,11 @@ fn tell(round: &[PoolDue], around: &mut Surroundings) -> Result<(), Failure> {
         let mark = format!("{n:>2}. ");
         let aside = format!("{time}  {}", pool.water);
         sheet.paragraph(&mark, &[(Role::Strong, &pool.name), (Role::Aside, &aside)])?;
-        for day in pool.items.chunk_by(|a, b| a.due == b.due) {
+        let mut items = pool.items.clone();
+        items.sort_by(|a, b| {
+            a.urgency.cmp(&b.urgency).then(a.due.cmp(&b.due)).then_with(|| a.moved.cmp(&b.moved))
+        });
+        for day in items.chunk_by(|a, b| a.due == b.due && a.moved == b.moved) {
             let parts = day_parts(day);
             let parts: Vec<(Role, &str)> =
                 parts.iter().map(|(role, text)| (*role, text.as_str())).collect();
@@ -218,9 +222,10 @@ fn day_parts(day: &[DueItem]) -> Vec<(Role, String)> {
     for (n, item) in day.iter().enumerate() {
         let between = if n > 0 { "; " } else { "" };
         parts.push((Role::Plain, format!("{between}{}", item.title)));
-        if !item.moved.is_empty() {
-            parts.push((Role::Aside, format!(" ({})", item.moved)));
-        }
+    }
+    if !first.moved.is_empty() {
+        let all = if day.len() > 1 { "all " } else { "" };
+        parts.push((Role::Aside, format!(" ({all}{})", first.moved)));
     }
     parts
 }

@@ -95,10 +95,9 @@ fn tell(report: &Report, around: &mut Surroundings) -> Result<(), Failure> {
         format!("{}: low {}, water {}; {}", night.day, night.low, night.water, night.protected)
     });
     part("THE COLDEST NIGHTS", nights.collect())?;
-    let rows = report
-        .treatments
-        .iter()
-        .map(|(what, much, times)| format!("{what}: {much} in {times} doses"));
+    let rows = report.treatments.iter().map(|(what, much, times)| {
+        format!("{what}: {much} in {times} {}", if times == "1" { "dose" } else { "doses" })
+    });
     part("WHAT WAS PUT IN", rows.collect())?;
     part("WHAT COMES NEXT", report.next.clone())?;
     Ok(())

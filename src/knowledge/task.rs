@@ -102,6 +102,8 @@ pub struct RecordWords {
     pub not_done: Vec<String>,
     /// Endings of the names of photos.
     pub photo_endings: Vec<String>,
+    /// Words for photos.
+    pub photo_words: Vec<String>,
     /// Ways to measure.
     pub methods: Vec<String>,
     /// What is asked when a pool is taken on.
@@ -246,6 +248,7 @@ fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
         instead: table.strings("instead"),
         not_done: table.strings("not_done"),
         photo_endings: table.strings("photo_endings"),
+        photo_words: table.strings("photo_words"),
         methods: table.strings("methods"),
         profile: table.strings("profile"),
     };

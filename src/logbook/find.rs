@@ -16,12 +16,32 @@ pub enum Found<'a> {
     None(Option<&'a PoolRecord>),
 }
 
-/// The words of a name, in lower case.
+/// The words of a name, in lower case, without apostrophes and the accents of Latin letters, as people type them.
 #[must_use]
 pub fn parts_of(name: &str) -> Vec<String> {
-    let lower = name.to_lowercase();
+    let lower: String = name
+        .to_lowercase()
+        .chars()
+        .filter(|c| !matches!(c, '\'' | '\u{2019}' | '\u{300}'..='\u{36f}'))
+        .map(plain)
+        .collect();
     let words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     words.map(str::to_owned).collect()
+}
+
+/// A Latin letter without its accent.
+const fn plain(letter: char) -> char {
+    match letter {
+        'à'..='å' => 'a',
+        'ç' => 'c',
+        'è'..='ë' => 'e',
+        'ì'..='ï' => 'i',
+        'ñ' => 'n',
+        'ò'..='ö' | 'ø' => 'o',
+        'ù'..='ü' => 'u',
+        'ý' | 'ÿ' => 'y',
+        other => other,
+    }
 }
 
 /// Finds a pool by its id, its name, words that stand in its name, or words nearly so; the sharpest of these that
@@ -106,7 +126,12 @@ mod tests {
 
     #[test]
     fn parts_and_slips_find_a_pool_and_two_that_fit_are_both_told() {
-        let pools = pools();
+        let mut pools = pools();
+        pools.extend(["Café Lumière", "O'Hare's"].map(|name| PoolRecord {
+            id: name.to_owned(),
+            name: name.to_owned(),
+            ..pools[0].clone()
+        }));
         let one = |wanted: &str| match find_pool(&pools, wanted) {
             Found::One(pool) => pool.name.clone(),
             other => format!("{other:?}"),
@@ -118,6 +143,8 @@ mod tests {
         assert_eq!(one("qarry lane 11"), "Quarry Lane 11");
         assert_eq!(one("11"), "Quarry Lane 11");
         assert_eq!(one("quarry ln 11"), "Quarry Lane 11");
+        assert_eq!(one("cafe lumiere"), "Café Lumière");
+        assert_eq!(one("ohares"), "O'Hare's");
         assert_eq!(one("ml rce"), "Mill Race Lodge");
         assert!(matches!(find_pool(&pools, "quarry"), Found::Several(found) if found.len() == 2));
         assert!(matches!(find_pool(&pools, "harbour"), Found::None(None)));

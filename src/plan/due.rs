@@ -157,7 +157,7 @@ fn item(task: &Task, work: &Work, pool: &DuePool, at: Moment) -> Option<DueItem>
             let every = whole(days);
             let due = match last {
                 Some(last) => last.date() + TimeDelta::days(every),
-                None => pool.since.map_or(today, |since| since.max(today - TimeDelta::days(1))),
+                None => pool.since.map_or(today, |since| since.max(today)),
             };
             if last.is_none() {
                 moved.push("never noted as done".to_owned());
@@ -166,8 +166,9 @@ fn item(task: &Task, work: &Work, pool: &DuePool, at: Moment) -> Option<DueItem>
         }
         Every::Yearly { from, by } => {
             let by = yearly_by((*from, *by), today, last.map(Moment::date), pool.place)?;
-            let by = pool.since.map_or(by, |since| by.max(since));
             let yearly = format!("once a year, by {}", by.format("%-d %B"));
+            // A pool taken on later is not late with what lay before.
+            let by = pool.since.map_or(by, |since| if by < since { since.max(today) } else { by });
             moved.push(yearly.clone());
             (by, 365, yearly)
         }

@@ -3,6 +3,7 @@
 use crate::knowledge::{Form, Knowledge};
 use crate::logbook::Added;
 use crate::plan::parse_addition;
+use crate::units::{System, convert, find_unit, trim_number};
 
 /// An addition names its product within so many words.
 pub(super) const MOST_WORDS: usize = 9;
@@ -46,8 +47,36 @@ pub(super) fn additions(message: &str, knowledge: &Knowledge) -> Vec<Added> {
 
 /// The parts of a sentence, at commas, "and", "plus".
 fn parts(sentence: &str) -> Vec<String> {
-    let plain = sentence.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
+    let whole = halves(sentence);
+    let plain = whole.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
     plain.split(',').map(|part| part.trim().trim_end_matches('.').to_owned()).collect()
+}
+
+/// "A pint and a half of acid" is 1.5 pints, "two and a half pounds" 2.5.
+fn halves(sentence: &str) -> String {
+    let Some((before, after)) = sentence.split_once(" and a half") else {
+        return sentence.to_owned();
+    };
+    let words: Vec<&str> = before.split_whitespace().collect();
+    let value = |word: &str| match word {
+        "a" | "an" | "one" => Some(1.0),
+        "two" => Some(2.0),
+        "three" => Some(3.0),
+        "four" => Some(4.0),
+        "five" => Some(5.0),
+        number => number.parse::<f64>().ok(),
+    };
+    let (front, told) = match words.as_slice() {
+        [front @ .., number] if value(number).is_some_and(|n| n > 1.0) => {
+            (front, value(number).map(|n| format!("{}", n + 0.5)))
+        }
+        [front @ .., number, unit] => (front, value(number).map(|n| format!("{} {unit}", n + 0.5))),
+        _ => (&[][..], None),
+    };
+    match told {
+        Some(told) => format!("{} {told}{after}", front.join(" ")),
+        None => sentence.to_owned(),
+    }
 }
 
 /// "a quart", "half a pound" with their numbers written out.
@@ -76,4 +105,57 @@ pub(super) fn addition(part: &str, knowledge: &Knowledge) -> Option<Added> {
         unit: if product.form == Form::Liquid { "L" } else { "kg" }.to_owned(),
         given: one.given,
     })
+}
+
+/// An amount (`L` or `kg`) as it is measured out: fluid ounces below a gallon, ounces below a pound, mL and g below one.
+#[must_use]
+pub(super) fn amount_words(amount: f64, unit: &str, system: System) -> String {
+    let steps: &[&'static str] = match (unit, system) {
+        ("L", System::Us) => &["gal", "fl oz"],
+        ("kg", System::Us) => &["lb", "oz"],
+        ("L", System::Si) => &["L", "mL"],
+        ("kg", System::Si) => &["kg", "g"],
+        _ => &[],
+    };
+    let told = |name: &&'static str| {
+        let (from, to) = (find_unit(unit)?, find_unit(name)?);
+        Some((convert(amount, from, to)?, *name))
+    };
+    let large = steps.iter().filter_map(told).find(|(value, _)| *value >= 1.0);
+    match large.or_else(|| steps.last().and_then(told)) {
+        Some((value, name)) => {
+            let decimals = if value < 10.0 { 1 } else { 0 };
+            format!("{} {name}", trim_number(value, decimals))
+        }
+        None => format!("{} {unit}", trim_number(amount, 2)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_half_more_is_added_to_its_amount() {
+        let base = crate::session::Base::packed().unwrap();
+        let litres = |message: &str| {
+            let found = additions(message, base.knowledge());
+            found.iter().map(|one| (one.amount * 1000.0).round()).collect::<Vec<_>>()
+        };
+        // A US pint is 473.18 mL (NIST SP 811, 2008, B.8).
+        assert_eq!(litres("added a pint and a half of acid"), [710.0]);
+        assert_eq!(litres("added two and a half gallons of bleach"), [9464.0]);
+        assert_eq!(litres("added a quart of acid and a pint of bleach"), [946.0, 473.0]);
+    }
+
+    /// By hand: 0.05 L are 1.69 US fluid ounces, 3.785 L a gallon, 0.2 kg 7.05 ounces (NIST SP 811, 2008, B.8).
+    #[test]
+    fn small_amounts_are_told_in_small_units() {
+        let told = |amount, unit, system| amount_words(amount, unit, system);
+        assert_eq!(told(0.05, "L", System::Us), "1.7 fl oz");
+        assert_eq!(told(3.785_412, "L", System::Us), "1 gal");
+        assert_eq!(told(0.2, "kg", System::Us), "7.1 oz");
+        assert_eq!(told(0.35, "L", System::Si), "350 mL");
+        assert_eq!(told(2.5, "kg", System::Si), "2.5 kg");
+    }
 }

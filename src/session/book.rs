@@ -1,5 +1,6 @@
 //! The record in a conversation: which pool is open, what waits to be kept.
 
+mod called;
 mod keep;
 mod right;
 
@@ -40,6 +41,8 @@ pub struct Book<'b> {
     shared: BTreeMap<String, Vec<String>>,
     /// The pool whose history is in memory.
     open: Option<PoolRecord>,
+    /// Whether it was opened by this message.
+    just_opened: bool,
     /// What its profile says.
     profile: Vec<(FactId, Value)>,
     /// What was said and not kept yet.
@@ -70,6 +73,7 @@ impl<'b> Book<'b> {
             shared: shared(&pools),
             pools,
             open: None,
+            just_opened: false,
             profile: Vec::new(),
             facts: Vec::new(),
             added: Vec::new(),
@@ -129,19 +133,12 @@ impl<'b> Session<'b> {
         let text = message.trim().trim_end_matches(['.', '!']).to_lowercase();
         let words = &self.base.knowledge().work.words;
         if words.keep.contains(&text) {
-            let told = self.keep(at);
-            let mut answer = self.standing(at);
-            answer.replies.push(told);
-            return Some(answer);
-        }
-        if words.same.iter().any(|same| text.contains(same.as_str())) {
-            let told = self.same_again(at);
-            let mut answer = self.standing(at);
-            answer.replies.push(told);
-            return Some(answer);
+            return Some(super::reply::alone(at, self.keep(at)));
         }
         let named = self.read(message, at);
-        let name = named.pool.clone().or_else(|| self.pool_in_hand().map(str::to_owned));
+        let name = self
+            .pool_called(message, named.pool.clone())
+            .or_else(|| self.pool_in_hand().map(str::to_owned));
         let book = self.book.as_ref()?;
         let pool = name.and_then(|name| book.meant(&name).ok().flatten());
         let about = recall::About {
@@ -162,6 +159,25 @@ impl<'b> Session<'b> {
         Some(answer)
     }
 
+    /// A message that says the readings of the last visit again; `None` for every other.
+    pub(super) fn tell_same(&mut self, message: &str, at: Moment) -> Option<Answer> {
+        self.book.as_ref()?;
+        let text = message.to_lowercase();
+        let same = &self.base.knowledge().work.words.same;
+        if !same.iter().any(|same| text.contains(same.as_str())) {
+            return None;
+        }
+        if let Some(name) = self.pool_called(message, self.read(message, at).pool)
+            && let Ok(name) = self.pool_meant(name)
+        {
+            self.turn_to(name);
+        }
+        let told = self.same_again(at);
+        let mut answer = self.standing(at);
+        answer.replies.push(told);
+        Some(answer)
+    }
+
     /// Puts the whole name for a part of one; two that fit are asked about.
     pub(super) fn pool_meant(&self, name: String) -> Result<String, Advised> {
         let Some(book) = &self.book else { return Ok(name) };
@@ -173,6 +189,24 @@ impl<'b> Session<'b> {
                 Err(plain("which pool", &line))
             }
         }
+    }
+
+    /// The pool that a message means: by its name, or by a part of it where the language read none or several fit.
+    pub(super) fn pool_called(&self, message: &str, named: Option<String>) -> Option<String> {
+        let Some(book) = &self.book else { return named };
+        let sure = named.as_ref().is_some_and(|name| book.meant(name).is_ok());
+        if sure { named } else { book.called(message).or(named) }
+    }
+
+    /// Leaves the pool in hand: nobody knows yet which one is meant. Says what was not kept.
+    pub(super) fn leave_pool(&mut self, at: Moment) -> Option<Advised> {
+        let (knowledge, units) = (self.base.knowledge(), self.settings.units);
+        self.talk.close_history();
+        let book = self.book.as_mut()?;
+        let told = unkept(book, at, knowledge, units);
+        book.clear();
+        book.open = None;
+        told
     }
 
     /// Brings the history of the pool in hand into memory, once.
@@ -192,9 +226,13 @@ impl<'b> Session<'b> {
             Err(problem) => return vec![plain("log", &format!("{}.", problem.message))],
         };
         let unkept = unkept(book, at, self.base.knowledge(), self.settings.units);
-        book.open = Some(pool);
+        let another = book.open.replace(pool).is_some();
         book.profile.clone_from(&known.profile);
-        book.clear();
+        // What was said before any pool was named is of this one.
+        if another {
+            book.clear();
+        }
+        book.just_opened = true;
         self.talk.close_history();
         for (id, value) in known.profile {
             self.talk.remember(id, value, Origin::Profile);

@@ -72,7 +72,7 @@ impl Session<'_> {
         self.talk.take(fact.id, value, Origin::Message, at);
         let sure = Fact { value, doubt: None, ..fact };
         let mut answer = self.standing(at);
-        self.hold("", std::slice::from_ref(&sure), at, &mut answer);
+        self.hold("", std::slice::from_ref(&sure), (at, None), &mut answer);
         answer.read = vec![sure];
         self.telling(answer, self.in_danger())
     }

@@ -1,5 +1,6 @@
 //! Questions to the record: what was added and how much of it, when something was last done, what a reading was.
 
+use super::additions::amount_words;
 use super::base::Base;
 use super::history::value;
 use super::period::{Named, named};
@@ -11,7 +12,7 @@ use crate::knowledge::{Product, Task, Work};
 use crate::language::Reading;
 use crate::logbook::{PoolRecord, Store, Stretch, Visit, parts_of};
 use crate::problem::Problem;
-use crate::units::{System, find_unit, show};
+use crate::units::System;
 use std::collections::BTreeMap;
 
 /// So many days back when nobody says how far.
@@ -216,10 +217,7 @@ impl About<'_> {
             &(&str, Option<String>, &str),
             &(f64, usize),
         )| {
-            let amount = match find_unit(unit) {
-                Some(unit) => show(*sum, unit, 2, self.units),
-                None => format!("{sum:.2} {unit}"),
-            };
+            let amount = amount_words(*sum, unit, self.units);
             let percent = percent.as_ref().map(|p| format!(" of {p} %")).unwrap_or_default();
             let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
             format!("{span}: {amount} {name}{percent}, {times}.")

@@ -1,5 +1,6 @@
 //! A season at one pool, gathered from the record for its customer.
 
+use super::additions::amount_words;
 use super::base::Base;
 use super::history::value;
 use super::round::round;
@@ -280,9 +281,7 @@ impl Sources<'_> {
             sum.1 += 1;
         }
         let row = |((product, name), (sum, times)): ((String, String), (f64, usize))| {
-            let canonical = crate::units::find_unit(&name);
-            let amount =
-                canonical.map_or(format!("{sum:.1} {name}"), |u| show(sum, u, 1, self.units));
+            let amount = amount_words(sum, &name, self.units);
             (self.product(&product), amount, times.to_string())
         };
         sums.into_iter().map(row).collect()
@@ -305,6 +304,7 @@ impl Sources<'_> {
             readings: readings.collect::<Vec<_>>().join(", "),
             added: added.collect::<Vec<_>>().join(", "),
             done: done.collect::<Vec<_>>().join("; "),
+            photos: visit.photos.join(", "),
             note: visit.note.clone(),
         }
     }

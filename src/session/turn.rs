@@ -17,6 +17,7 @@ use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::AskKind;
 use crate::language::{Reading, ReadingContext, parts, read};
+use crate::logbook::parts_of;
 use crate::plan::size_said;
 use crate::problem::{Code, Problem, Span};
 use std::collections::BTreeMap;
@@ -122,7 +123,10 @@ impl<'b> Session<'b> {
             Some(said) if self.is_for_program(&said) => self.tell_program(said, at),
             _ => match self.tell_book(message, at) {
                 Some(answer) => Answer { telling: Telling::Reply, ..answer },
-                None => self.on_the_way(message, was_in_danger, at),
+                None => match self.tell_same(message, at) {
+                    Some(answer) => Answer { telling: Telling::Reply, ..answer },
+                    None => self.on_the_way(message, was_in_danger, at),
+                },
             },
         };
         answer.pool.clone_from(&self.pool);
@@ -207,8 +211,9 @@ impl<'b> Session<'b> {
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
         let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
-        let named = self.read(message, at).pool.or_else(|| self.other_pool(message));
-        let which = self.take_pool(named);
+        let named = self.pool_called(message, self.read(message, at).pool);
+        let named = named.or_else(|| self.other_pool(message));
+        let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
         let (mut reading, wanted) = self.read_wish(message, at);
         if wanted.used.is_empty() {
@@ -235,6 +240,8 @@ impl<'b> Session<'b> {
         let decides = asks(&reading, &[AskKind::Decide]);
         let mut asked_by = self.talk.ask_leave(message, decides, &reading.facts);
         asked_by.extend(self.words_read(message));
+        asked_by.extend(named.iter().flat_map(|name| parts_of(name)));
+        let stranger = self.stranger(message, &reading, named.is_some());
         let now = self.standing(at);
         let mut answer = match supposed(&self.talk.state, &reading.facts) {
             Some(state) => reply::what_if(self, &state, &now, at),
@@ -247,7 +254,7 @@ impl<'b> Session<'b> {
         cold::to_cold(self, message, &reading, at, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
-        self.hold(message, &reading.facts, at, &mut answer);
+        self.hold(message, &reading.facts, (at, stranger), &mut answer);
         answer.unread = reading
             .unread
             .into_iter()
@@ -264,13 +271,23 @@ impl<'b> Session<'b> {
     }
 
     /// Turns to the pool that a message names; gives back a question if two fit.
-    fn take_pool(&mut self, named: Option<String>) -> Option<Advised> {
-        let pool = match self.pool_meant(named?) {
-            Ok(pool) => pool,
-            Err(which) => return Some(which),
-        };
-        self.turn_to(pool);
-        None
+    fn take_pool(&mut self, named: Option<String>, at: Moment) -> Vec<Advised> {
+        match named.map(|name| self.pool_meant(name)) {
+            Some(Ok(pool)) => {
+                self.turn_to(pool);
+                Vec::new()
+            }
+            // What is said now is of a pool that nobody knows yet, and surely not of the one in hand.
+            Some(Err(which)) => {
+                let left = self.leave_pool(at);
+                if let Some(before) = self.pool.take() {
+                    let fresh = Conversation::new(State::new(&self.base.network));
+                    self.parked.insert(before, std::mem::replace(&mut self.talk, fresh));
+                }
+                std::iter::once(which).chain(left).collect()
+            }
+            None => Vec::new(),
+        }
     }
 
     /// Turns to a pool; what was said of the one before is no fact of this one.

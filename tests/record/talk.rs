@@ -222,7 +222,7 @@ fn the_log_adds_up_what_went_in_and_keeps_to_the_calendar() {
     assert!(washed.contains("Take the cartridge out and wash it"), "{washed}");
     let ask = |text: &str| said(THURSDAY, &file, &["--units", "si", "ask", text], "");
     let month = ask("how much acid has Mill Road had this month?");
-    assert!(month.contains("2.84 L muriatic acid of 31.45 %, 2 times"), "{month}");
+    assert!(month.contains("2.8 L muriatic acid of 31.45 %, 2 times"), "{month}");
     assert!(!month.contains("30 December"), "{month}");
     let week = ask("what did I add last week at Mill Road?");
     assert!(week.contains("Mon 5 to Sun 11 January 2026: Mon 5 January 2026: 1 quart"), "{week}");
@@ -325,6 +325,36 @@ fn a_new_user_has_no_pools_and_that_is_no_mistake() {
     assert!(said(&["due"]).contains("No pools in the log yet"));
     said(&["ask", "ph 7.2"]);
     assert_eq!(std::fs::read_dir(&home).unwrap().count(), 0, "looking makes no file");
+}
+
+/// What was read at one pool is never offered for the log of another, however its name is typed.
+#[test]
+fn a_part_of_a_name_calls_its_pool_and_a_stranger_is_asked_about() {
+    let file = logbook("called");
+    quarry(&file);
+    for name in ["Glebe Farm (east)", "Glebe Farm (west)", "The Old Rectory", "Café Lumière"] {
+        said(MONDAY, &file, &["pool", "add", &format!("{name}, 20k gal vinyl")], "");
+    }
+    let talk = "quarry: ph 7.8, added a pint and a half of acid\nkeep it\ncafe lumiere pH 7.6\nkeep it\n\
+                old rectory: alk 60\nkeep it\nglebe farm ph 7.1\nkeep it\n\
+                glebe farm west, alk 70\nkeep it\n";
+    let told = said(MONDAY, &file, &[], talk);
+    for kept in [
+        "Quarry Lane 9: pH 7.8, added 1.5 pint muriatic acid.",
+        "Café Lumière: pH 7.6.",
+        "The Old Rectory: total alkalinity 60 mg/L.",
+        "Glebe Farm (west): pH 7.1, total alkalinity 70 mg/L.",
+    ] {
+        assert!(told.contains(&format!("Kept in the log of {kept}")), "{kept}: {told}");
+    }
+    assert!(told.contains("Which one is it: Glebe Farm (east), or Glebe Farm (west)?"));
+    assert!(told.contains("Not kept: say which pool it is"), "{told}");
+    let strange = said(MONDAY, &file, &[], "quarry: ph 7.5\nkeep it\no'hares alk 80\n");
+    assert!(strange.contains("The log knows no pool \"o'hares\""), "{strange}");
+    let asked = said(THURSDAY, &file, &["ask", "when were we last at the rectory?"], "");
+    assert!(asked.contains("Mon 12 January 2026 (ida): total alkalinity 60"), "{asked}");
+    said(THURSDAY, &file, &["ask", "--log", "--pool", "quarry", "o'hares ph 7.2"], "");
+    assert!(!said(THURSDAY, &file, &["log", "show", "quarry"], "").contains("pH 7.2"));
 }
 
 /// Somebody in danger asks: a log that cannot be opened, and that nobody named, keeps no answer back.

@@ -148,7 +148,7 @@ fn ph_drifts_between_doses_and_acid_follows() {
     });
     // Half the strength: 0.2 L every two days are 0.05 L a day of the usual one.
     let demand = one(&often, "acid_demand").unwrap();
-    assert!((demand.value - 0.05).abs() < 1e-6 && demand.text.contains("0.35 L"), "{demand:?}");
+    assert!((demand.value - 0.05).abs() < 1e-6 && demand.text.contains("350 mL"), "{demand:?}");
 }
 
 /// By hand: 20 mg/L less in two days are 300 a month, a tenth of 3000; what was put in later begins a new line.

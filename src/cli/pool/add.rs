@@ -17,8 +17,8 @@ use std::io::{self, BufRead, IsTerminal, Write};
 /// Take a pool on
 #[derive(Debug, Args)]
 pub(in super::super) struct AddArgs {
-    /// Its name, and after a comma what is known of it
-    #[arg(required = true, value_name = "TEXT")]
+    /// Its name, and after a comma what is known of it; without it, the terminal asks
+    #[arg(value_name = "TEXT")]
     text: Vec<String>,
     #[command(flatten)]
     place: Place,
@@ -34,9 +34,19 @@ pub(super) fn run(
     around: &mut Surroundings,
 ) -> Result<Done, Failure> {
     let base = base(common, around)?;
-    let text = args.text.join(" ");
+    let mut text = args.text.join(" ");
+    if text.trim().is_empty() && io::stdin().is_terminal() {
+        write!(around.out, "What is the pool called? ")?;
+        around.out.flush()?;
+        text = io::stdin().lock().lines().next().transpose()?.unwrap_or_default();
+    }
     let (name, told) = text.split_once(',').unwrap_or((&text, ""));
     let name = name.trim();
+    if name.is_empty() {
+        let problem = Problem::error(Code::Value, None, "the pool has no name");
+        let help = "say it like `brumal pool add \"Quarry Lane 9, 18k gal plaster, salt system\"`";
+        return Err(Failure::usage(problem.help(help)));
+    }
     let mut facts = facts_told(&base, told, common, around.at)?;
     if facts.is_empty() && io::stdin().is_terminal() {
         facts = ask(&base, around)?;

@@ -10,6 +10,7 @@ use crate::advice::{Advised, Answer};
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::Knowledge;
+use crate::language::Reading;
 use crate::logbook::{Held, Latest, Stretch, parts_of};
 use crate::units::System;
 
@@ -38,6 +39,12 @@ impl Session<'_> {
             }
         }
         facts.extend(rain_fact(message, self.base.knowledge()));
+        // "A pint and a half of acid" answers no question about a reading.
+        if !additions(message, self.base.knowledge()).is_empty() {
+            facts.retain(|fact| {
+                Some(fact.id) != self.talk.asked || fact.given.split_whitespace().count() > 1
+            });
+        }
     }
 
     /// The words that the record reads and the language does not: photos, and the depth of rain.
@@ -45,7 +52,26 @@ impl Session<'_> {
         let keeps = self.book.as_ref().is_some_and(|book| book.keep != Keep::Nothing);
         let named = if keeps { photos(message, self.base.knowledge()) } else { Vec::new() };
         let rain = rain_told(message, self.base.knowledge()).map(|(_, words)| words);
-        named.iter().chain(&rain).flat_map(|name| parts_of(name)).collect()
+        let knowledge = self.base.knowledge();
+        let added = additions(message, knowledge).into_iter().map(|one| one.given);
+        let about = if named.is_empty() { &[][..] } else { &knowledge.work.words.photo_words };
+        let all = named.iter().cloned().chain(rain).chain(added).chain(about.iter().cloned());
+        all.flat_map(|name| parts_of(&name)).collect()
+    }
+
+    /// The words before the first reading of a message that name nothing: perhaps a pool that the log does not have.
+    pub(in super::super) fn stranger(
+        &self,
+        message: &str,
+        reading: &Reading,
+        named: bool,
+    ) -> Option<String> {
+        self.book.as_ref().filter(|book| !named && book.open.is_some())?;
+        let first = reading.unread.first()?;
+        let before = message.get(..first.span.start)?.trim().to_lowercase();
+        let opens = before.is_empty() || before == "at" || before == "for";
+        let named = first.text.chars().filter(|c| c.is_alphabetic()).count() > 2;
+        (opens && named && !reading.facts.is_empty()).then(|| first.text.trim().to_owned())
     }
 
     /// Holds what a message said, to offer it or to keep it at once.
@@ -53,7 +79,7 @@ impl Session<'_> {
         &mut self,
         message: &str,
         facts: &[Fact],
-        at: Moment,
+        (at, stranger): (Moment, Option<String>),
         answer: &mut Answer,
     ) {
         let knowledge = self.base.knowledge();
@@ -62,7 +88,8 @@ impl Session<'_> {
         if book.keep == Keep::Nothing {
             return;
         }
-        let mut something = book.hold_rest(message, knowledge);
+        let mut something = std::mem::take(&mut book.just_opened) && !book.is_idle();
+        something |= book.hold_rest(message, knowledge);
         for fact in facts.iter().filter(|fact| !fact.supposed && fact.doubt.is_none()) {
             something = true;
             let waits = book.facts.iter().any(|held| held.id == fact.id);
@@ -80,7 +107,14 @@ impl Session<'_> {
         if !something || book.is_idle() {
             return;
         }
-        if book.keep == Keep::AtOnce {
+        if let (Some(stranger), Some(pool)) = (stranger, &book.open) {
+            let what = book.said(at, knowledge, units);
+            let line = format!(
+                "The log knows no pool \"{stranger}\". Say \"keep it\" only if this is of {}: {what}. If not, name the pool as `brumal pool list` does.",
+                pool.name
+            );
+            answer.replies.push(plain("which pool", &line));
+        } else if book.keep == Keep::AtOnce {
             let told = self.keep(at);
             answer.replies.push(told);
         } else if let Some(pool) = &book.open {

@@ -1,8 +1,9 @@
 //! Chlorine, pH, acid, salt, cyanuric acid and the filter's gauge.
 
 use super::{Ground, Trend, dosed, number, points};
-use crate::knowledge::Product;
+use crate::knowledge::{Form, Product};
 use crate::logbook::{Fit, Held, Visit, robust_fit};
+use crate::session::additions::amount_words;
 use crate::units::{find_unit, show, trim_number};
 use std::collections::BTreeMap;
 
@@ -126,9 +127,8 @@ impl Ground<'_> {
             }
         }
         let (times, (product, value)) = found.pop_last()?;
-        let unit =
-            find_unit(if product.form == crate::knowledge::Form::Liquid { "L" } else { "kg" })?;
-        let week = show(value * 7.0, unit, 2, self.units);
+        let unit = if product.form == Form::Liquid { "L" } else { "kg" };
+        let week = amount_words(value * 7.0, unit, self.units);
         let percent = trim_number(product.usual_strength().percent, 2);
         Some(Trend {
             name: "acid_demand",

@@ -29,24 +29,7 @@ impl Ground<'_> {
     /// Fall of the level, rain counted in, against computed evaporation. A stretch with rain of unknown depth is
     /// left out: it says nothing.
     pub(super) fn level_loss(&self) -> Option<Trend> {
-        let mut known = BTreeMap::new();
-        let (mut stretches, mut wet) = (Vec::new(), 0_usize);
-        for pair in self.visits.windows(2) {
-            let [earlier, later] = pair else { continue };
-            let days = later.at.hours_since(earlier.at) / 24.0;
-            // How far it fell since the visit before, at which it was brought back to its mark.
-            let Some(fell) = number(later, "water.level_drop") else { continue };
-            if !(0.5..=self.limits.longest_stretch_d).contains(&days) {
-                continue;
-            }
-            let rain = number(later, "weather.rain_depth");
-            if rain.is_none() && WET.iter().any(|kind| says(later, "weather.kind", kind)) {
-                wet += 1;
-                continue;
-            }
-            let evaporation = self.evaporation(later, &mut known)?;
-            stretches.push(Stretch { fall: (fell + rain.unwrap_or(0.0)) / days, evaporation });
-        }
+        let (stretches, wet) = self.dry_stretches()?;
         if !self.enough(stretches.len()) {
             return None;
         }
@@ -72,9 +55,11 @@ impl Ground<'_> {
         );
         let many = stretches.len();
         if let Some(leak) = leak {
+            let percent = (confidence * 100.0).floor();
+            let sure =
+                if confidence > 0.995 { "over 99 %".to_owned() } else { format!("{percent:.0} %") };
             text.push_str(&format!(
-                ": a leak is {leak} ({above} of {many} stretches between visits are above it; confidence {:.0} %)",
-                (confidence * 100.0).floor()
+                ": a leak is {leak} ({above} of {many} stretches between visits are above it; confidence {sure})"
             ));
         }
         text.push('.');
@@ -90,6 +75,29 @@ impl Ground<'_> {
             ]
         });
         Some(Trend { name: "level_loss", value, text, facts })
+    }
+
+    /// The stretches that say something, and how many do not for rain of unknown depth.
+    fn dry_stretches(&self) -> Option<(Vec<Stretch>, usize)> {
+        let mut known = BTreeMap::new();
+        let (mut stretches, mut wet) = (Vec::new(), 0_usize);
+        for pair in self.visits.windows(2) {
+            let [earlier, later] = pair else { continue };
+            let days = later.at.hours_since(earlier.at) / 24.0;
+            // How far it fell since the visit before, at which it was brought back to its mark.
+            let Some(fell) = number(later, "water.level_drop") else { continue };
+            if !(0.5..=self.limits.longest_stretch_d).contains(&days) {
+                continue;
+            }
+            let rain = number(later, "weather.rain_depth");
+            if rain.is_none() && WET.iter().any(|kind| says(later, "weather.kind", kind)) {
+                wet += 1;
+                continue;
+            }
+            let evaporation = self.evaporation(later, &mut known)?;
+            stretches.push(Stretch { fall: (fell + rain.unwrap_or(0.0)) / days, evaporation });
+        }
+        Some((stretches, wet))
     }
 
     /// Evaporation at the air and water of a visit, or at the middle of all, by the calculator that answers use.
