@@ -103,6 +103,13 @@ fn the_twenty_degree_threshold_is_no_threshold_for_a_pool_pad() {
     assert!(hours(20.0, 4.0) < 1.0, "{}", hours(20.0, 4.0));
     assert!(hours(28.0, 4.0) < 2.0, "{}", hours(28.0, 4.0));
     assert!(hours(28.0, 0.5) < 4.0, "{}", hours(28.0, 0.5));
+    // What the note weather-words#twenty-degrees-and-house-pipes tells of this pipe, in minutes.
+    for (air, best, low, high) in [(20.0, 20.0, 10.0, 30.0), (28.0, 40.0, 25.0, 60.0)] {
+        let told = estimate(&open, &Exposure::open(celsius(air), 4.0, 5.0));
+        let near = |hours: Option<f64>, minutes: f64| (hours.unwrap() * 60.0 - minutes).abs() < 4.0;
+        assert!(near(told.cool_h, best), "{air}: {told:?}");
+        assert!(near(told.cool_low_h, low) && near(told.cool_high_h, high), "{air}: {told:?}");
+    }
     // Indoors, in an attic that lags the cold (say 8 K warmer than outdoors, still air), the same
     // pipe at 20 °F outdoors isn't below freezing at all: the two don't contradict each other.
     let attic = estimate(&open, &Exposure::open(celsius(20.0) + 8.0, 0.1, 15.0));
