@@ -28,12 +28,12 @@ fn paths_follow_the_environment() {
     let home = home("paths");
     let out = program().args(["setup", "paths", "--format", "json"]).env("HOME", &home).output();
     let value: serde_json::Value = serde_json::from_slice(&out.unwrap().stdout).unwrap();
-    let history = home.join(".local/state/brumal/history.txt");
+    let history = home.join(".local/share/brumal/history.txt");
     assert_eq!(value["history"].as_str(), history.to_str());
     let out = program()
         .args(["setup", "paths", "--format", "json"])
         .env("HOME", &home)
-        .env("XDG_STATE_HOME", home.join("elsewhere"))
+        .env("XDG_DATA_HOME", home.join("elsewhere"))
         .output();
     let value: serde_json::Value = serde_json::from_slice(&out.unwrap().stdout).unwrap();
     assert_eq!(value["history"].as_str(), home.join("elsewhere/brumal/history.txt").to_str());
@@ -42,7 +42,10 @@ fn paths_follow_the_environment() {
 /// Every command tells what it does and every option what it means.
 #[test]
 fn help_is_whole_and_fits_the_screen() {
-    for command in ["", "ask", "read", "stream", "rules", "setup"] {
+    for command in [
+        "", "ask", "read", "stream", "rules", "setup", "notes", "dose", "night", "season", "pool",
+        "log", "due", "report", "drill", "demo",
+    ] {
         let arguments: Vec<&str> =
             [command, "--help"].into_iter().filter(|a| !a.is_empty()).collect();
         let help = answered(&arguments, b"");
