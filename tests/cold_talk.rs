@@ -52,6 +52,26 @@ fn a_night_is_told_in_many_forms() {
             .abs()
             < 0.02
     );
+    // A low stays a low beside a colder one; it is a high only where it is said to be one of the day.
+    for (message, low, high) in [
+        ("low tonight 22F, tomorrow 15F", 15.0, None),
+        ("tonight 22, tomorrow 15", 15.0, None),
+        ("low 22 tonight, low 15 tomorrow night", 15.0, None),
+        ("low of 28 tomorrow, 15 tonight", 15.0, None),
+        ("low tonight 15F, tomorrow 22F", 15.0, Some(22.0)),
+        ("low tonight 22, tomorrow 15, high 34", 15.0, Some(34.0)),
+        ("tonight 19, 34 by day", 19.0, Some(34.0)),
+    ] {
+        let answer = ask(message, EVENING);
+        let near = |name: &str, told: f64| {
+            fact(&answer, name).is_some_and(|got| (got - (told - 32.0) / 1.8).abs() < 0.02)
+        };
+        assert!(near("air.low_ahead", low), "{message}: {answer}");
+        match high {
+            Some(high) => assert!(near("air.high_ahead", high), "{message}: {answer}"),
+            None => assert_eq!(fact(&answer, "air.high_ahead"), None, "{message}"),
+        }
+    }
     let corrected = ask("tonight 19, sorry, 17", EVENING);
     assert!((fact(&corrected, "air.low_ahead").unwrap() + 8.33).abs() < 0.02, "{corrected}");
     assert_eq!(fact(&corrected, "air.high_ahead"), None);

@@ -1,6 +1,7 @@
 //! The course of a number: two values of one quantity told in a breath, "tonight 19, tomorrow 34", "was 26 falling to 19".
 //!
-//! A fact that names another as its `greater` keeps the least of the values told and gives the greatest to the other. A
+//! A fact that names another as its `greater` keeps the least of the values told and gives the greatest to the other, if
+//! a word of the other stands with it. A
 //! fact that is a `start` is what a number was when the state of a duration began: of two numbers of its dimension, told
 //! in that order with words of change between, the first is the start and the second the reading of now.
 
@@ -10,7 +11,7 @@ use super::phrase::Piece;
 use super::quantity::{fit, to_canonical};
 use super::statement::Statement;
 use crate::facts::{FactId, Value};
-use crate::knowledge::{FactDef, LabelKind, Role, Sense};
+use crate::knowledge::{FactDef, Label, LabelKind, Role, Sense};
 use crate::units::unit;
 
 /// How far before the first number a word of the past may stand.
@@ -25,7 +26,7 @@ impl Binder<'_, '_> {
         statements
     }
 
-    fn least_and_greatest(&self, statements: &mut [Statement]) {
+    fn least_and_greatest(&self, statements: &mut Vec<Statement>) {
         let lexicon = &self.knowledge.lexicon;
         for (fact, _) in self.knowledge.vocabulary.iter() {
             let Some(other) = lexicon.traits(fact).and_then(|traits| traits.greater) else {
@@ -43,16 +44,37 @@ impl Binder<'_, '_> {
                 continue;
             }
             let least = least.0;
+            let mut less_cold = Vec::new();
             for (at, value) in told {
-                if at == least {
-                    continue;
-                }
-                if let Some(one) = statements.get_mut(at) {
+                let Some(one) = statements.get_mut(at).filter(|_| at != least) else { continue };
+                if self.may_be(one, fact, other) {
                     one.fact = other;
                     one.value = Value::Number(value);
+                } else {
+                    less_cold.push(at);
                 }
             }
+            let mut at = 0..;
+            statements.retain(|_| at.next().is_none_or(|at| !less_cold.contains(&at)));
         }
+    }
+
+    /// Whether the greater of two values is the other fact: "tonight 19, tomorrow 34" tells a high, since a word of the
+    /// high stands with it; "low tonight 22, tomorrow 15" tells two lows.
+    fn may_be(&self, one: &Statement, fact: FactId, other: FactId) -> bool {
+        let has = |from: usize, wanted: &dyn Fn(Label) -> bool| {
+            let pieces = self.pieces.get(from..=one.last).unwrap_or(&[]);
+            pieces.iter().flat_map(|piece| piece.senses).any(|sense| match sense {
+                Sense::Label(at) => {
+                    self.knowledge.lexicon.label(*at).is_some_and(|label| wanted(label))
+                }
+                _ => false,
+            })
+        };
+        has(one.first, &|label| label.fact == other)
+            && !has(one.first.saturating_sub(1), &|label| {
+                label.fact == fact && label.kind == LabelKind::Ahead
+            })
     }
 
     /// "Tonight 19, sorry, 17": the second takes back the first.
