@@ -37,6 +37,8 @@ mod night;
 #[cfg(test)]
 mod notes;
 #[cfg(test)]
+mod published_numbers;
+#[cfg(test)]
 mod published_values;
 #[cfg(test)]
 mod reading;
