@@ -34,7 +34,7 @@ impl Session<'_> {
             }
             Walking::Where => self.where_it_was(at),
             Walking::Stop => self.end_walk(at),
-            Walking::Stuck => self.stuck(at),
+            Walking::Stuck(thing) => self.stuck(&thing, at),
             Walking::HowLong => self.how_long(at),
         }
     }
@@ -146,10 +146,17 @@ impl Session<'_> {
         Advised { lines, ..plain("what was done", "") }
     }
 
-    /// What to look for, and what to do if it cannot be done at all.
-    fn stuck(&mut self, at: Moment) -> Answer {
-        self.talk.walk.stick();
-        let id = self.talk.walk.in_hand().map(str::to_owned).unwrap_or_default();
+    /// What to look for, and what to do if it cannot be done at all: for the step that has to do with the thing
+    /// named ("can't find the plug"), else for the step in hand.
+    fn stuck(&mut self, thing: &str, at: Moment) -> Answer {
+        let in_hand = self.talk.walk.in_hand().map(str::to_owned).unwrap_or_default();
+        let mut steps = self.standing(at).actions;
+        steps.sort_by_key(|one| one.id != in_hand);
+        let named = steps.into_iter().find(|one| is_about(&one.text, thing));
+        let id = named.map_or_else(|| in_hand.clone(), |one| one.id);
+        if id == in_hand {
+            self.talk.walk.stick();
+        }
         let knowledge = self.base.knowledge();
         let action = knowledge.action(&id);
         let fill = |text: &Template| reply::fill(self, text);
@@ -223,4 +230,15 @@ fn leaves(ground: &Justification, found: &mut Vec<FactId>) {
         }
         None => {}
     }
+}
+
+/// Whether the text of an action has a noun of what is said, one or many: "the plug", "Open the drain plugs".
+fn is_about(text: &str, thing: &str) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric());
+        let words = words.filter(|word| word.len() > 2 && !word.eq_ignore_ascii_case("the"));
+        words.map(|word| word.to_lowercase().trim_end_matches('s').to_owned()).collect()
+    };
+    let told = words(text);
+    words(thing).iter().any(|word| told.contains(word))
 }

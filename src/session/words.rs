@@ -54,8 +54,8 @@ pub(super) enum Walking {
     Skip,
     /// End, with a summary.
     Stop,
-    /// It cannot be found or done.
-    Stuck,
+    /// It, or the thing named, cannot be found or done.
+    Stuck(String),
     /// How much time is left.
     HowLong,
 }
@@ -74,7 +74,7 @@ pub(super) fn said(message: &str, talk: &Talk) -> Option<Said> {
         "why_not" if !rest.is_empty() => Some(Said::WhyNot(rest)),
         "why" => Some(Said::Why(Some(*numbers(&rest)?.first()?))),
         "done" => Some(Said::Step(Walking::Done(numbers(&rest)?))),
-        "stuck" => Some(Said::Step(Walking::Stuck)),
+        "stuck" => Some(Said::Step(Walking::Stuck(rest))),
         "flip" => Some(Said::Flip(rest)),
         _ => None,
     }
@@ -119,7 +119,7 @@ pub(super) fn with_step<'m>(message: &'m str, talk: &Talk) -> Option<(&'m str, W
     let cuts = message.match_indices([',', '.', ';', '!']).map(|(at, sign)| (at, at + sign.len()));
     let cuts: Vec<(usize, usize)> = cuts.collect();
     let step = |part: &str| match said(part, talk) {
-        Some(Said::Step(Walking::Stuck) | Said::Why(_)) | None => None,
+        Some(Said::Step(Walking::Stuck(_)) | Said::Why(_)) | None => None,
         Some(Said::Step(walking)) => Some(walking),
         Some(_) => None,
     };
