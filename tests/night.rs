@@ -215,6 +215,30 @@ fn margins_join_windows_and_warm_nights_are_left_alone() {
     assert!(drained.if_stopped.is_empty() && called(&drained, Found::Drained));
 }
 
+/// Snow lies on ice as a blanket: less ice under it than in the same cold without (US Army Corps of Engineers, Ice
+/// Engineering EM 1110-2-1612, 2002: the coefficient of ice growth is least under snow). And a pool under ice is told
+/// of in millimetres that stay under Stefan's bound.
+#[test]
+fn snow_on_the_pool_makes_less_ice() {
+    let facts = [("water.temperature", "0.2"), ("pump.running", "no")];
+    let cold = vec![-10.0; 60];
+    let bare = plan(hours(&cold, 3.0), &facts).ice.unwrap();
+    let mut snowy = hours(&cold, 3.0);
+    // Four hours of snow, 2 mm of water each, once a first sheet has formed.
+    for hour in snowy.iter_mut().skip(10).take(4) {
+        hour.rain_mm = Some(2.0);
+    }
+    let snowed = plan(snowy, &facts).ice.unwrap();
+    assert!(bare.1.abs() < 1e-9 && (10.0..100.0).contains(&snowed.1), "{bare:?} {snowed:?}");
+    assert!(snowed.0 < 0.9 * bare.0, "{bare:?} {snowed:?}");
+    let bound = brumal::thermal::stefan_thickness_mm(-10.0, 60.0);
+    assert!(snowed.0 > 5.0 && bare.0 < bound, "{bare:?} under {bound}");
+    // Rain on a pool that does not freeze is no snow.
+    let mut wet = hours(&[3.0; 30], 3.0);
+    wet.iter_mut().for_each(|hour| hour.rain_mm = Some(2.0));
+    assert_eq!(plan(wet, &facts).ice.map(|(_, snow)| snow), None);
+}
+
 #[test]
 fn sensors_timers_and_heaters_are_judged() {
     let night = || hours(&[-6.0; 30], 4.0);

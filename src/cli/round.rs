@@ -210,6 +210,10 @@ fn pool(item: &Json, words: &Vocabulary, number: usize) -> Result<RoundPool, Str
     let told = |why: String| format!("pool `{name}`: {why}");
     let mut facts = Vec::new();
     for (key, value) in item.get("facts").and_then(Json::as_object).into_iter().flatten() {
+        // Where a pool lies is kept with it and is no fact of its water or its pad.
+        if key.starts_with("place.") {
+            continue;
+        }
         if let Some(text) = written(key, value).map_err(told)? {
             facts.push(fact(key, &text, words).map_err(|problem| told(problem.message))?);
         }

@@ -115,3 +115,22 @@ fn a_typical_year_stands_for_this_one_and_the_chart_is_a_picture() {
     let svg = std::fs::read_to_string(&chart).unwrap();
     assert!(svg.starts_with("<svg") && svg.contains("<title>the pool: the night ahead"));
 }
+
+/// What `pool list` writes is what `--pools` reads, places and all.
+#[test]
+fn the_round_of_the_demo_is_planned_from_the_list_of_its_pools() {
+    let folder = home("night-demo-round");
+    std::fs::create_dir_all(&folder).unwrap();
+    let (log, list) = (folder.join("demo.sqlite"), folder.join("round.json"));
+    let (log, list) = (log.to_str().unwrap(), list.to_str().unwrap());
+    let _ = std::fs::remove_file(log);
+    assert_eq!(ended(&["demo", "--logbook", log], b"").0, 0);
+    let pools = answered(&["pool", "list", "--logbook", log, "--format", "json"], b"");
+    assert!(pools.contains("place.latitude"), "{pools}");
+    std::fs::write(list, &pools).unwrap();
+    let night = ["night", "--low", "12F", "--high", "25F", "--at", "2026-01-14T16:00:00-05:00"];
+    let text = answered(&[&night[..], &["--no-log", "--pools", list]].concat(), b"");
+    for pool in ["Beacon Terrace", "Mill Race Lodge"] {
+        assert!(text.contains(pool), "{pool}: {text}");
+    }
+}

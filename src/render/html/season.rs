@@ -1,7 +1,8 @@
 //! Charts as inline SVG: no script, no outside resource, the same bytes for the same data. Line and marks differ in
 //! shape as well as in colour, and every chart says in words what it shows.
 
-use super::super::chart::scale;
+use super::super::chart::{escape, scale};
+use super::super::clean;
 use crate::advice::Series;
 use crate::clock::Moment;
 use crate::units::{count, trim_number};
@@ -17,18 +18,7 @@ const BOTTOM: f64 = 34.0;
 
 /// Text inside SVG.
 fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in super::super::clean(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
+    escape(&clean(text))
 }
 
 /// Where values and days lie on the drawing.
