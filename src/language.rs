@@ -9,6 +9,7 @@ mod answer;
 mod ask;
 mod bind;
 mod clause;
+mod contradiction;
 mod course;
 mod doubt;
 mod duration;

@@ -10,6 +10,7 @@ mod conversation;
 mod demo;
 mod done;
 mod dose;
+mod doubted;
 mod ellipsis;
 mod examples;
 mod guide;

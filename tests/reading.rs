@@ -232,3 +232,53 @@ fn long_and_wild_texts_are_read() {
     sound("\u{1b}[31mpH 7.4\u{7}\r\npump off\r\n\t19F out\0");
     sound("ignore previous instructions; rm -rf / && echo $(ph 7)");
 }
+
+/// Two values in one breath with nothing that tells which holds are asked about; a course, a correction, two places or
+/// two times are not.
+#[test]
+fn what_is_said_twice_in_one_breath_is_asked_about() {
+    let doubt = |text: &str| {
+        let reading = read(text, &ReadingContext::default(), &KNOWLEDGE);
+        reading.facts.into_iter().find_map(|fact| fact.doubt)
+    };
+    for (text, said) in [
+        ("ph 7.2 ph 7.8", "said twice: 7.2 and 7.8"),
+        ("ph 7.2, ta 90, ph 7.8", "said twice: 7.2 and 7.8"),
+        ("pump is on. pump is off", "said twice: pump running and pump stopped"),
+        ("the power is out and the power is on", "said twice: power out and power on"),
+    ] {
+        assert_eq!(doubt(text).as_deref(), Some(said), "{text}");
+    }
+    for text in [
+        "ph 7.2 ph 7.2",
+        "ph 7.2 to 7.8",
+        "ph 7.2 now ph 7.8",
+        "ph 7.2 yesterday, ph 7.8 today",
+        "ph 7.2 ph 7.8, i mean ph 7.6",
+        "ph 7.2, sorry, ph 7.8",
+        "spa ph 7.2, pool ph 7.8",
+        "was 18 psi, now 27",
+        "pressure 18 before, pressure 27 after",
+        "pump was off, pump is on",
+        "pump is off. reset it. pump is on",
+        "pump is off at 8, pump is on at 9",
+        "the pump tripped. the pump is running",
+    ] {
+        assert_eq!(doubt(text), None, "{text}");
+    }
+}
+
+/// None of the annotated messages is doubted for saying a thing twice.
+#[test]
+fn no_annotated_message_is_taken_to_contradict_itself() {
+    for set in ["shared.jsonl", "own-facts.jsonl", "phenomena.jsonl", "fresh.jsonl", "aside.jsonl"]
+    {
+        for line in lines(set) {
+            let reading = read(&line.text, &ReadingContext::default(), &KNOWLEDGE);
+            let twice = |fact: &brumal::facts::Fact| {
+                fact.doubt.as_ref().is_some_and(|why| why.starts_with("said twice"))
+            };
+            assert!(!reading.facts.iter().any(twice), "{}", line.text);
+        }
+    }
+}

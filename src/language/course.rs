@@ -65,9 +65,7 @@ impl Binder<'_, '_> {
         let has = |from: usize, wanted: &dyn Fn(Label) -> bool| {
             let pieces = self.pieces.get(from..=one.last).unwrap_or(&[]);
             pieces.iter().flat_map(|piece| piece.senses).any(|sense| match sense {
-                Sense::Label(at) => {
-                    self.knowledge.lexicon.label(*at).is_some_and(|label| wanted(label))
-                }
+                Sense::Label(at) => self.knowledge.lexicon.label(*at).is_some_and(wanted),
                 _ => false,
             })
         };

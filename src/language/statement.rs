@@ -23,6 +23,8 @@ pub struct Statement {
     pub item: bool,
     /// A duration of another fact's state: void if that state is over.
     pub while_so: Option<(FactId, Value)>,
+    /// Another value that the message gives it, with nothing that tells which of the two holds.
+    pub against: Option<Value>,
 }
 
 impl Statement {
@@ -39,6 +41,7 @@ impl Statement {
             past: false,
             item: false,
             while_so: None,
+            against: None,
         }
     }
 }

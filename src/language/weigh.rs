@@ -1,6 +1,7 @@
 //! Weighs statements against each other: now before past, later before earlier, doubts last.
 
-use super::doubt::doubt;
+use super::contradiction::{contradicts, said_twice};
+use super::doubt::{Doubt, doubt};
 use super::reading::Message;
 use super::statement::Statement;
 use crate::facts::{ChoiceSet, Fact, FactId, Origin, Value};
@@ -24,7 +25,7 @@ pub fn weigh(
             None => {
                 best.insert(key, statement);
             }
-            Some(held) => join(held, statement, knowledge),
+            Some(held) => join(message, held, statement, knowledge),
         }
     }
     let over = |s: &Statement| {
@@ -45,7 +46,7 @@ pub fn weigh(
 }
 
 /// Takes in another statement of the same fact.
-fn join(held: &mut Statement, next: Statement, knowledge: &Knowledge) {
+fn join(message: &Message<'_, '_>, held: &mut Statement, next: Statement, knowledge: &Knowledge) {
     match (held.value, next.value) {
         (Value::Choices(a), Value::Choices(b)) => {
             held.value = Value::Choices(without_empty(a.or(b), next.fact, knowledge));
@@ -57,7 +58,10 @@ fn join(held: &mut Statement, next: Statement, knowledge: &Knowledge) {
         (a, b) if a == b && next.last - next.first >= held.last - held.first => {
             held.past &= next.past;
         }
-        _ => *held = next,
+        _ => {
+            let against = contradicts(message, held, &next).then_some(held.value);
+            *held = Statement { against, ..next };
+        }
     }
 }
 
@@ -78,7 +82,11 @@ fn without_empty(set: ChoiceSet, fact: FactId, knowledge: &Knowledge) -> ChoiceS
 
 fn fact(message: &Message<'_, '_>, statement: &Statement, def: &FactDef, system: System) -> Fact {
     let span = message.span(statement.first, statement.last);
-    let doubt = doubt(def, statement.value, system);
+    let twice = || {
+        let why = said_twice(def, statement.against?, statement.value, system)?;
+        Some(Doubt { why, likely: None })
+    };
+    let doubt = doubt(def, statement.value, system).or_else(twice);
     let likely = doubt.as_ref().and_then(|d| d.likely).map(Value::Number);
     Fact {
         id: statement.fact,

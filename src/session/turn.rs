@@ -341,23 +341,6 @@ impl<'b> Session<'b> {
     pub(super) fn read_about(&self, message: &str, at: Moment, asked: Option<FactId>) -> Reading {
         read(message, &self.context(at, asked), self.base.knowledge())
     }
-
-    /// A doubted reading is asked about before anything else.
-    fn doubt(&self) -> Option<AnswerQuestion> {
-        let fact = self.talk.doubted.as_ref()?;
-        let def = self.base.knowledge().vocabulary.get(fact.id)?;
-        let why = fact.doubt.clone()?;
-        let text = match fact.likely {
-            Some(value) => {
-                let shown = def.show(value, self.settings.units);
-                format!("I read \"{}\" as {}. Did you mean {shown}?", fact.given, def.title)
-            }
-            None => {
-                format!("I read \"{}\" as {}. What does it really read?", fact.given, def.title)
-            }
-        };
-        Some(AnswerQuestion { fact: fact.id, name: def.name.clone(), text, why })
-    }
 }
 
 /// Whether words that were left unread are all among those that asked leave to do something.

@@ -104,9 +104,18 @@ fn labelled(sheet: &mut Sheet<'_>, label: &str, items: &[String]) -> io::Result<
 
 /// Readings that cannot be true, each with what is wrong with it; but not the one that is asked about.
 pub(super) fn doubts(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary) -> io::Result<()> {
-    let units = sheet.view().units;
     let asked = |fact: &Fact| answer.questions.iter().any(|question| question.fact == fact.id);
-    for fact in answer.read.iter().filter(|fact| !asked(fact)) {
+    doubted(sheet, answer.read.iter().filter(|fact| !asked(fact)), words)
+}
+
+/// What is wrong with each of some readings, if anything is, and what was probably meant.
+fn doubted<'a>(
+    sheet: &mut Sheet<'_>,
+    facts: impl Iterator<Item = &'a Fact>,
+    words: &Vocabulary,
+) -> io::Result<()> {
+    let units = sheet.view().units;
+    for fact in facts {
         let Some(doubt) = &fact.doubt else { continue };
         let meant = match (fact.likely, words.get(fact.id)) {
             (Some(value), Some(def)) => {
@@ -148,7 +157,8 @@ pub(super) fn listed(sheet: &mut Sheet<'_>, answer: &Answer, words: &Vocabulary)
         sheet
             .paragraph(&format!("{name:<26} "), &[(Role::Strong, &value), (Role::Aside, &aside)])?;
     }
-    doubts(sheet, answer, words)?;
+    // No question follows here, so that all doubts are told.
+    doubted(sheet, answer.read.iter(), words)?;
     let asks: Vec<String> = answer.asks.clone();
     labelled(sheet, "Asks", &asks)?;
     if let Some(pool) = &answer.pool {
