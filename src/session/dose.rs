@@ -113,6 +113,10 @@ impl Session<'_> {
         let message = sized.as_deref().unwrap_or(message);
         let apart = without_fill_water(message, knowledge);
         let text = apart.as_ref().map_or(message, |(rest, _)| rest.as_str());
+        // A pool may be called "Glebe Farm Lower": its name is no wish.
+        let unnamed =
+            reading.pools.iter().try_fold(text.to_owned(), |text, (_, span)| blanked(&text, *span));
+        let text = unnamed.as_deref().unwrap_or(text);
         let mut wanted = wanted(text, reading, knowledge, &now);
         if let Some((_, said)) = apart.filter(|_| wanted.wish.replace.is_some()) {
             wanted.wish.fill = self.numbers_of(&said, at);

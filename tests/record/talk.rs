@@ -55,6 +55,18 @@ fn a_pool_is_taken_on_by_a_sentence_and_listed_as_the_contract_says() {
     assert!((facts["pool.volume"].as_f64().unwrap() - 68137.416).abs() < 0.01);
 }
 
+/// A pool's name is no wish, although it has the word of one.
+#[test]
+fn a_pool_called_lower_wants_nothing_lowered() {
+    let file = logbook("lower");
+    let told = "Glebe Farm Lower, 18k gal plaster, liquid chlorine";
+    said("2025-10-01T08:00:00-05:00", &file, &["pool", "add", told], "");
+    let reading = said(MONDAY, &file, &[], "glebe farm lower, ph 7.5, alk 70\n");
+    assert!(!reading.contains("muriatic acid"), "{reading}");
+    let wish = said(MONDAY, &file, &[], "glebe farm lower, ph 7.9, alk 70, lower the ph to 7.5\n");
+    assert!(wish.contains("muriatic acid"), "{wish}");
+}
+
 #[test]
 fn the_chat_offers_and_keeps_on_a_word_and_everything_else_keeps_nothing() {
     let file = logbook("offer");
