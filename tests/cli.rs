@@ -4,6 +4,7 @@ mod ask;
 mod chat;
 mod dose;
 mod drill;
+mod new_fact;
 mod night;
 mod notes;
 mod practice;

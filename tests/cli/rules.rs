@@ -7,7 +7,7 @@ use std::path::Path;
 const KNOWLEDGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/knowledge");
 
 /// Copies the knowledge into a folder of this test's own.
-fn copy(test: &str) -> std::path::PathBuf {
+pub(super) fn copy(test: &str) -> std::path::PathBuf {
     let to = home(test).join("knowledge");
     copy_folder(Path::new(KNOWLEDGE), &to);
     to
