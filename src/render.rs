@@ -32,4 +32,4 @@ pub use night::{NightSheet, night_chart, night_json, nights_json_begin, nights_j
 pub use problem::{problems as problems_text, problems_json};
 pub use season::{Season, season_json, season_page, season_text};
 pub use style::{Role, View};
-pub use text::{answer as answer_text, reading as reading_text};
+pub use text::{answer as answer_text, passage as passage_text, reading as reading_text};

@@ -49,7 +49,14 @@ fn every_command_of_the_table_is_there() {
     let help = String::from_utf8(program().arg("--help").output().unwrap().stdout).unwrap();
     let rows = readme.lines().filter_map(|line| line.strip_prefix("| `brumal "));
     let named: Vec<&str> = rows.filter_map(|row| row.split([' ', '`']).next()).collect();
-    assert!(named.len() >= 5, "{named:?}");
+    let list = help.split_once("Commands:\n").unwrap().1.split("\n\n").next().unwrap();
+    let listed = list.lines().filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    let mut listed: Vec<&str> = listed.filter_map(|line| line.split_whitespace().next()).collect();
+    listed.retain(|command| *command != "help");
+    let mut sorted = named.clone();
+    sorted.sort_unstable();
+    listed.sort_unstable();
+    assert_eq!(sorted, listed, "each command has one row");
     for command in named {
         assert!(help.contains(&format!("\n  {command} ")), "`{command}` is not in --help");
         assert_eq!(ended(&[command, "--help"], b"").0, 0, "{command}");

@@ -6,7 +6,7 @@ use super::surroundings::{Surroundings, base};
 use crate::knowledge::{NoteRef, Passage};
 use crate::notes::Notes;
 use crate::problem::{Code, Problem};
-use crate::render::{Role, Sheet, json_line};
+use crate::render::{Role, Sheet, json_line, passage_text};
 use clap::{Args, Subcommand};
 use serde::Serialize;
 
@@ -43,20 +43,10 @@ enum NotesCommand {
 /// So many sections answer a question.
 const SHOWN: usize = 5;
 
-/// A passage as JSON has it.
-#[derive(Serialize)]
-struct Row<'a> {
-    note: &'a str,
-    section: &'a str,
-    title: &'a str,
-    text: &'a str,
-    source: &'a str,
-}
-
 #[derive(Serialize)]
 struct Shape<'a> {
     schema: &'static str,
-    passages: Vec<Row<'a>>,
+    passages: &'a [Passage],
 }
 
 /// Runs one of them.
@@ -78,8 +68,8 @@ pub(super) fn run(
         }
     };
     if around.format == Format::Json {
-        let passages = passages.iter().map(row).collect();
-        json_line(&mut around.out, &Shape { schema: "brumal.notes/1", passages })?;
+        let shape = Shape { schema: "brumal.notes/1", passages: &passages };
+        json_line(&mut around.out, &shape)?;
         return Ok(Done::Answered);
     }
     let mut sheet = Sheet::new(&mut around.out, around.view);
@@ -87,11 +77,7 @@ pub(super) fn run(
         sheet.paragraph("", &[(Role::Plain, "The notes have nothing on that.")])?;
     }
     for passage in &passages {
-        let cite = format!(" [{}#{}]", passage.note, passage.section);
-        sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
-        sheet.paragraph("    ", &[(Role::Plain, passage.text.trim())])?;
-        let source = format!("Source: {}", passage.source);
-        sheet.paragraph("    ", &[(Role::Aside, &source)])?;
+        passage_text(&mut sheet, passage)?;
         sheet.gap();
     }
     Ok(Done::Answered)
@@ -105,11 +91,6 @@ fn asked(words: &[String]) -> Result<String, Failure> {
     }
     let problem = Problem::error(Code::Value, None, "there is no word to search for");
     Err(Failure::told(problem.help("try `brumal notes search salt cell in the cold`")))
-}
-
-fn row(passage: &Passage) -> Row<'_> {
-    let Passage { note, section, title, text, source } = passage;
-    Row { note, section, title, text, source }
 }
 
 fn all(notes: &Notes) -> Vec<Passage> {

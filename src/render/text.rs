@@ -12,6 +12,8 @@ use crate::facts::{Fact, Origin};
 use crate::knowledge::Vocabulary;
 use std::io::{self, Write};
 
+pub use advice::passage;
+
 /// Writes an answer for a person: urgent first, short lines.
 ///
 /// # Errors

@@ -2,12 +2,20 @@
 
 use super::{answered, ended, home, program};
 
+/// The commands of the contract.
+const COMMANDS: [&str; 15] = [
+    "ask", "read", "stream", "pool", "log", "dose", "night", "season", "due", "report", "drill",
+    "notes", "rules", "demo", "setup",
+];
+
 #[test]
 fn completions_name_the_commands() {
     for shell in ["bash", "zsh", "fish"] {
         let script = answered(&["setup", "completions", shell], b"");
-        for command in ["ask", "read", "stream", "rules"] {
-            assert!(script.contains(command), "{shell} does not know {command}");
+        for word in COMMANDS.into_iter().chain(["--practice", "--knowledge"]) {
+            // In fish an option stands without its dashes: `-l practice`.
+            let word = if shell == "fish" { word.trim_start_matches('-') } else { word };
+            assert!(script.contains(word), "{shell} does not know {word}");
         }
     }
 }
@@ -17,8 +25,9 @@ fn every_command_has_a_manual_page() {
     let folder = home("man").join("man1");
     let (status, out, _) = ended(&["setup", "man", folder.to_str().unwrap()], b"");
     assert_eq!((status, out.as_str()), (0, ""));
-    for page in ["brumal.1", "brumal-ask.1", "brumal-stream.1", "brumal-rules-check.1"] {
-        let text = std::fs::read_to_string(folder.join(page)).expect(page);
+    let pages = COMMANDS.iter().map(|command| format!("brumal-{command}.1"));
+    for page in pages.chain(["brumal.1".to_owned(), "brumal-rules-check.1".to_owned()]) {
+        let text = std::fs::read_to_string(folder.join(&page)).expect(&page);
         assert!(text.starts_with(".ie") && text.contains(".SH SYNOPSIS"), "{page}: {text}");
     }
 }
@@ -42,10 +51,7 @@ fn paths_follow_the_environment() {
 /// Every command tells what it does and every option what it means.
 #[test]
 fn help_is_whole_and_fits_the_screen() {
-    for command in [
-        "", "ask", "read", "stream", "rules", "setup", "notes", "dose", "night", "season", "pool",
-        "log", "due", "report", "drill", "demo",
-    ] {
+    for command in COMMANDS.into_iter().chain([""]) {
         let arguments: Vec<&str> =
             [command, "--help"].into_iter().filter(|a| !a.is_empty()).collect();
         let help = answered(&arguments, b"");

@@ -31,7 +31,7 @@ pub(super) struct Shape<'a> {
     cautions: Vec<Beware<'a>>,
     questions: Vec<Ask<'a>>,
     figures: Vec<Computed<'a>>,
-    passages: Vec<FromNotes<'a>>,
+    passages: &'a [Passage],
     replies: Vec<Reply<'a>>,
     unread: Vec<Words<'a>>,
     /// What the same message says of other pools.
@@ -127,15 +127,6 @@ struct Computed<'a> {
 }
 
 #[derive(Serialize)]
-struct FromNotes<'a> {
-    note: &'a str,
-    section: &'a str,
-    title: &'a str,
-    text: &'a str,
-    source: &'a str,
-}
-
-#[derive(Serialize)]
 struct Reply<'a> {
     heading: &'a str,
     lines: &'a [String],
@@ -165,7 +156,7 @@ impl<'a> Shape<'a> {
             cautions: answer.cautions.iter().map(caution).collect(),
             questions: answer.questions.iter().map(question).collect(),
             figures: answer.figures.iter().map(figure).collect(),
-            passages: answer.passages.iter().map(passage).collect(),
+            passages: &answer.passages,
             replies: answer.replies.iter().chain(&answer.plans).map(reply).collect(),
             unread: answer.unread.iter().map(Words::of).collect(),
             others: answer.others.iter().map(|other| Self::of(other, words, None)).collect(),
@@ -253,16 +244,6 @@ fn figure(figure: &Figure) -> Computed<'_> {
         unit: &figure.unit,
         text: &figure.text,
         method: &figure.method,
-    }
-}
-
-fn passage(passage: &Passage) -> FromNotes<'_> {
-    FromNotes {
-        note: &passage.note,
-        section: &passage.section,
-        title: &passage.title,
-        text: &passage.text,
-        source: &passage.source,
     }
 }
 

@@ -3,7 +3,7 @@
 use super::super::layout::Sheet;
 use super::super::style::Role;
 use crate::advice::{Advised, Answer, AnswerAction, AnswerCaution, Figure, Finding};
-use crate::knowledge::{Urgency, Verdict, Who};
+use crate::knowledge::{Passage, Urgency, Verdict, Who};
 use crate::units::trim_number;
 use std::collections::BTreeSet;
 use std::io;
@@ -259,20 +259,34 @@ pub(super) fn passages(sheet: &mut Sheet<'_>, answer: &Answer, asked: bool) -> i
     let alone = answer.findings.is_empty() && answer.actions.is_empty();
     let support = !(asked || alone);
     for passage in answer.passages.iter().take(if in_a_hurry(answer) { 1 } else { SHOWN }) {
-        let cite = format!(" [{}#{}]", passage.note, passage.section);
-        sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])?;
         if support {
+            passage_heading(sheet, passage)?;
             let text = beginning(&passage.text);
             sheet.paragraph("    ", &[(Role::Plain, &text)])?;
-            continue;
-        }
-        sheet.paragraph("    ", &[(Role::Plain, passage.text.trim())])?;
-        if !passage.source.is_empty() {
-            let source = format!("Source: {}", passage.source);
-            sheet.paragraph("    ", &[(Role::Aside, &source)])?;
+        } else {
+            self::passage(sheet, passage)?;
         }
     }
     Ok(())
+}
+
+/// A passage of the notes, whole: its title and name, its text, its sources.
+///
+/// # Errors
+/// The writer's.
+pub fn passage(sheet: &mut Sheet<'_>, passage: &Passage) -> io::Result<()> {
+    passage_heading(sheet, passage)?;
+    sheet.paragraph("    ", &[(Role::Plain, passage.text.trim())])?;
+    if !passage.source.is_empty() {
+        let source = format!("Source: {}", passage.source);
+        sheet.paragraph("    ", &[(Role::Aside, &source)])?;
+    }
+    Ok(())
+}
+
+fn passage_heading(sheet: &mut Sheet<'_>, passage: &Passage) -> io::Result<()> {
+    let cite = format!(" [{}#{}]", passage.note, passage.section);
+    sheet.paragraph(" -  ", &[(Role::Strong, &passage.title), (Role::Aside, &cite)])
 }
 
 /// So many passages are shown; all stand in the JSON.
