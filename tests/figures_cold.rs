@@ -63,6 +63,10 @@ fn pipe_times_stand_by_the_independent_runs() {
         let facts: Vec<(&str, &str)> = facts.iter().map(|(n, v)| (*n, v.as_str())).collect();
         let cool = one(&network, &facts, "pipe_cool_time").unwrap();
         let freeze = one(&network, &facts, "pipe_freeze_time").unwrap();
+        // Slush comes after the first ice and long before the pipe is solid.
+        let slush = one(&network, &facts, "pipe_slush_time").unwrap();
+        assert!(cool.value < slush.value && slush.value < freeze.value, "{slush:?}");
+        assert!(slush.low < Some(slush.value) && Some(slush.value) < slush.high, "{slush:?}");
         let id = row.text("id");
         let wall = row.at("num_mixed_first_ice_h") / row.at("cool_h");
         let want = row.at("cool_rad_h") * wall;

@@ -120,7 +120,7 @@ pub fn in_hand_line(plan: &NightPlan<'_>, words: &Winter) -> Option<String> {
     let worst = clock_words(plan.worst_at?);
     let early = |part: &&PartTime| part.low_h.unwrap_or(f64::INFINITY);
     let part = (plan.if_stopped.iter())
-        .filter(|part| part.damage >= 2.0 && part.low_h.is_some())
+        .filter(|part| part.dear() && part.low_h.is_some())
         .min_by(|a, b| early(a).total_cmp(&early(b)))?;
     let time = |hours: Option<f64>| {
         hours.map_or_else(|| words.say("night_beyond", &[]), |hours| format!("in {}", soon(hours)))
@@ -138,9 +138,11 @@ pub fn in_hand_line(plan: &NightPlan<'_>, words: &Winter) -> Option<String> {
 /// The same in short, for one pool of a round.
 #[must_use]
 pub fn unable_line(plan: &NightPlan<'_>, words: &Winter) -> Option<String> {
-    let hours = soon(plan.in_hand_h()?);
+    let in_hand_h = plan.in_hand_h()?;
+    let part = plan.if_stopped.iter().find(|part| part.dear() && part.low_h == Some(in_hand_h))?;
     let worst = plan.worst_at.map_or_else(String::new, |at| format!(" at {}", clock_words(at)));
-    Some(words.say("night_if_stopped", &[("worst", &worst), ("hours", &hours)]))
+    let (part, hours) = (short_title(part, words), soon(in_hand_h));
+    Some(words.say("night_if_stopped", &[("worst", &worst), ("part", &part), ("hours", &hours)]))
 }
 
 /// A part of the table: its name, and ice, slush and blocked as bands in the shortest words.

@@ -34,7 +34,7 @@ impl Calculator for Pipe {
                 "pump.stopped_for",
                 "power.out_for",
             ],
-            gives: &["figure.pipe_cool_time", "figure.pipe_freeze_time"],
+            gives: &["figure.pipe_cool_time", "figure.pipe_slush_time", "figure.pipe_freeze_time"],
         }
     }
 
@@ -64,6 +64,17 @@ impl Calculator for Pipe {
             "still water to 0 °C: {method}; ice can form at the wall before the mean is at 0 °C, and supercooled water can freeze at once later"
         );
         add("figure.pipe_cool_time", told.cool_h, told.cool_low_h, told.cool_high_h, cool);
+        let share = self.0.night.slush_share;
+        let between = |cool: Option<f64>, freeze: Option<f64>| {
+            cool.zip(freeze).map(|(cool, freeze)| cool + share * (freeze - cool))
+        };
+        add(
+            "figure.pipe_slush_time",
+            between(told.cool_h, told.freeze_h),
+            between(told.cool_low_h, told.freeze_low_h),
+            between(told.cool_high_h, told.freeze_high_h),
+            format!("slush, a share of {share} of the freezing done: {method}"),
+        );
         let freeze =
             format!("blocked right through: {method}; a plug can split the pipe long before");
         add(

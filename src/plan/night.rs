@@ -68,6 +68,14 @@ pub struct PartTime {
     pub damage: f64,
 }
 
+impl PartTime {
+    /// Whether it is dear to lose: a gauge's thin tube freezes within minutes and costs little.
+    #[must_use]
+    pub fn dear(&self) -> bool {
+        self.damage >= 2.0
+    }
+}
+
 /// The plan for one pool.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NightPlan<'k> {
@@ -108,7 +116,7 @@ impl NightPlan<'_> {
     /// a gauge's thin tube freezes within minutes and costs little.
     #[must_use]
     pub fn in_hand_h(&self) -> Option<f64> {
-        let dear = self.if_stopped.iter().filter(|part| part.damage >= 2.0);
+        let dear = self.if_stopped.iter().filter(|part| part.dear());
         dear.filter_map(|part| part.low_h).min_by(f64::total_cmp)
     }
 
