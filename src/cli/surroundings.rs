@@ -103,7 +103,8 @@ pub(super) fn session<'b>(
     common: &Common,
 ) -> Result<Session<'b>, Failure> {
     let pools = common.pool.as_deref().map(|name| PoolNames::new([name]));
-    let mut session = Session::new(base, Settings { units: common.units.into(), pools });
+    let mut session =
+        Session::new(base, Settings { units: common.units.into(), pools, ..Settings::default() });
     let mut pool = common.pool.clone();
     if let Some((store, keep)) = record {
         let keep = if common.log { Keep::AtOnce } else { keep };

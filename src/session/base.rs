@@ -30,6 +30,8 @@ pub struct Settings {
     pub units: System,
     /// Names of the pools that are known.
     pub pools: Option<PoolNames>,
+    /// Plans are computed only where a message asks for one; otherwise whatever a report calls for is computed too.
+    pub plans_when_asked: bool,
 }
 
 impl Base {

@@ -127,6 +127,11 @@ impl<'b> Session<'b> {
         self.book = Some(book);
     }
 
+    /// Has plans computed only where a message asks for one: a round of thousands is judged by the rules.
+    pub const fn plan_when_asked(&mut self) {
+        self.settings.plans_when_asked = true;
+    }
+
     /// A message that asks the record, or speaks to it; `None` for every other.
     pub(super) fn tell_book(&mut self, message: &str, at: Moment) -> Option<Answer> {
         self.book.as_ref()?;

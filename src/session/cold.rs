@@ -58,6 +58,8 @@ pub(super) fn to_cold(
     let how_long = knowledge.winter.asks_how_long(message);
     let told = if how_long {
         left(&known, knowledge, at, session)
+    } else if session.settings.plans_when_asked {
+        None
     } else if stopped_h(&known).is_some() {
         let fresh = ["pump.stopped_for", "power.out_for", "air.at_stop", "air.temperature"];
         fresh.iter().any(|name| said(name)).then(|| after(&known, knowledge, at, session)).flatten()

@@ -165,6 +165,9 @@ impl Session<'_> {
 
     /// The plan for a plain report: of the ranges that apply, where test and volume are known.
     pub(super) fn dose_reported(&self) -> Option<DosePlan> {
+        if self.settings.plans_when_asked {
+            return None;
+        }
         let plan = self.planned(&DoseWish::default()).ok()?;
         let whole = plan.volume_l.is_some() && complete(&plan);
         whole.then_some(plan)

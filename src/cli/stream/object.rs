@@ -71,6 +71,7 @@ fn answer(stream: &Stream<'_>, object: &Map<String, Value>) -> Result<Answer, St
     }
     let mut session = session(stream.base, None, stream.common)
         .map_err(|_| "a fact of the command line does not hold".to_owned())?;
+    session.plan_when_asked();
     if let Some(pool) = text_of(object, "pool")? {
         session.pool(Some(pool.to_owned()));
     }
