@@ -33,6 +33,6 @@ mod unknown;
 mod weigh;
 
 pub use doubt::{Doubt, doubt};
-pub use part::parts;
+pub use part::{in_one_breath, parts};
 pub use pool::{PoolMention, PoolNames};
 pub use reading::{Reading, ReadingContext, Unread, read};

@@ -282,3 +282,22 @@ fn no_annotated_message_is_taken_to_contradict_itself() {
         }
     }
 }
+
+/// What is said of several pools in one breath is read of each of them; numbers may be one pool's only.
+#[test]
+fn what_is_said_of_several_pools_in_one_breath_is_said_of_each() {
+    let pools = PoolNames::new(["Mill Road", "Birch Court"]);
+    let context = ReadingContext { pools: Some(&pools), ..ReadingContext::default() };
+    let text = "mill road and birch court both lost power";
+    let copies = brumal::language::in_one_breath(text, &context, &KNOWLEDGE);
+    let told: Vec<_> = copies.iter().map(|copy| read(copy, &context, &KNOWLEDGE)).collect();
+    let named: Vec<_> = told.iter().map(|one| one.pool.as_deref()).collect();
+    assert_eq!(named, [Some("Mill Road"), Some("Birch Court")]);
+    for one in &told {
+        let given: Vec<_> = one.facts.iter().map(|fact| fact.given.as_str()).collect();
+        assert_eq!(given, ["lost power"]);
+    }
+    for text in ["mill road lost power", "mill road and birch court ph 7.2", "mill road pump off"] {
+        assert!(brumal::language::in_one_breath(text, &context, &KNOWLEDGE).is_empty(), "{text}");
+    }
+}

@@ -40,6 +40,44 @@ pub fn parts(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) ->
         .collect()
 }
 
+/// Copies of a message that says one thing of several pools in one breath ("mill road and birch court both lost power"),
+/// each with the names of all pools but one blanked, places kept. Empty if it doesn't, or tells numbers, which may be
+/// one pool's only.
+#[must_use]
+pub fn in_one_breath(
+    text: &str,
+    context: &ReadingContext<'_>,
+    knowledge: &Knowledge,
+) -> Vec<String> {
+    let Some(pools) = context.pools else { return Vec::new() };
+    let mut tokens = tokenize(text, &knowledge.lexicon);
+    mend(&mut tokens, &knowledge.lexicon);
+    let mentions = pools.find(&tokens, &knowledge.lexicon);
+    let numbers = Numbers { tokens: &tokens, lexicon: &knowledge.lexicon };
+    let named = |at: usize| mentions.iter().any(|m| (m.first..m.end).contains(&at));
+    let joined = mentions.iter().zip(mentions.iter().skip(1)).all(|(before, next)| {
+        before.name != next.name
+            && (before.end..next.first).any(|at| parts_words(numbers, at))
+            && (before.end..next.first).all(|at| {
+                (tokens.sign(at) == Some(',') || leads(numbers, at)) && !numbers.is(at, Role::Turn)
+            })
+    });
+    let told = |at: usize| !named(at) && numbers.read(at).is_some_and(|number| !number.faint);
+    if mentions.len() < 2 || !joined || (0..tokens.list.len()).any(told) {
+        return Vec::new();
+    }
+    let blanked = |name: &str| {
+        let mut copy = text.to_owned();
+        for other in mentions.iter().filter(|m| m.name != name) {
+            let span = tokens.span(other.first, other.end);
+            let blank = " ".repeat(span.end.saturating_sub(span.start));
+            copy.replace_range(span.start..span.end, &blank);
+        }
+        copy
+    };
+    mentions.iter().map(|mention| blanked(&mention.name)).collect()
+}
+
 fn parts_words(numbers: Numbers<'_>, at: usize) -> bool {
     let token = numbers.tokens.get(at);
     let sign = token.is_some_and(|t| {

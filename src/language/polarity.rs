@@ -1,7 +1,7 @@
 //! Polarity: whether a state is said to be so, or not to be so. "Never lost prime" is two denials.
 
 use super::phrase::Piece;
-use crate::knowledge::Role;
+use crate::knowledge::{Manner, Role, Sense};
 
 /// How far a denial reaches, in pieces.
 const REACH: usize = 5;
@@ -25,7 +25,7 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
         usize::from(low < high && pieces.get(low).is_some_and(|p| p.denies && !p.inner.is_empty()));
     count += usize::from(answered_no(pieces, high));
     count += usize::from(
-        (high + 1..=high + REACH + 1)
+        (low + 1..=high + REACH + 1)
             .any(|at| ends(pieces, at).is_some_and(|noun| noun == high || noun == low)),
     );
     count % 2 == 1
@@ -111,7 +111,11 @@ fn answered_no(pieces: &[Piece<'_>], at: usize) -> bool {
 #[must_use]
 pub fn ends(pieces: &[Piece<'_>], at: usize) -> Option<usize> {
     let after = pieces.get(at + 1);
-    let acts = after.is_some_and(|p| p.is(Role::Definite) || p.is_thing() || p.is_ongoing());
+    // "Came off the pipe" acts on nothing: its particle leads to the place.
+    let particle = |sense: &Sense| matches!(sense, Sense::State(_, Manner::Particle));
+    let led = pieces.get(at)?.ends.last().is_some_and(|end| end.iter().any(particle));
+    let acts =
+        !led && after.is_some_and(|p| p.is(Role::Definite) || p.is_thing() || p.is_ongoing());
     if acts || !pieces.get(at)?.is(Role::Gone) {
         return None;
     }

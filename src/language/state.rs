@@ -31,7 +31,8 @@ impl States<'_, '_> {
         let mut found = Vec::new();
         let mut used = vec![false; self.pieces.len()];
         for (at, piece) in self.pieces.iter().enumerate() {
-            if ceases(self.pieces, at, self.next_word(at)) || ends(self.pieces, at).is_some() {
+            let ended = ends(self.pieces, at).filter(|noun| !self.is_said_of(at, *noun));
+            if ceases(self.pieces, at, self.next_word(at)) || ended.is_some() {
                 continue;
             }
             for sense in piece.senses {
@@ -53,6 +54,16 @@ impl States<'_, '_> {
             }
         }
         found
+    }
+
+    /// Whether a word of ending says something of a thing itself ("the lagging came off").
+    fn is_said_of(&self, at: usize, thing: usize) -> bool {
+        self.pieces.get(at).is_some_and(|piece| {
+            piece.senses.iter().any(|sense| match sense {
+                Sense::State(state, _) => !self.fitting(thing, *state).is_empty(),
+                _ => false,
+            })
+        })
     }
 
     fn next_word(&self, at: usize) -> usize {

@@ -16,7 +16,7 @@ use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::AskKind;
-use crate::language::{Reading, ReadingContext, parts, read};
+use crate::language::{Reading, ReadingContext, in_one_breath, parts, read};
 use crate::logbook::parts_of;
 use crate::plan::size_said;
 use crate::problem::{Code, Problem, Span};
@@ -102,7 +102,10 @@ impl<'b> Session<'b> {
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
         let mut parts = parts(message, &self.context(at, None), self.base.knowledge());
         let Some(last) = parts.pop().filter(|_| !parts.is_empty()) else {
-            return self.answer(message, at);
+            let mut copies = in_one_breath(message, &self.context(at, None), self.base.knowledge());
+            let last = copies.pop();
+            let others = copies.iter().map(|copy| self.answer(copy, at)).collect();
+            return Answer { others, ..self.answer(last.as_deref().unwrap_or(message), at) };
         };
         let mut others = Vec::new();
         for part in parts {
