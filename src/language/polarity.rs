@@ -26,6 +26,7 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
     count += usize::from(answered_no(pieces, high));
     count += usize::from(
         (low + 1..=high + REACH + 1)
+            .filter(|at| *at != high)
             .any(|at| ends(pieces, at).is_some_and(|noun| noun == high || noun == low)),
     );
     count % 2 == 1
