@@ -6,6 +6,7 @@ use super::message::message;
 use super::surroundings::{Surroundings, base, session};
 use crate::render::{reading_json, reading_text};
 use clap::Args;
+use std::io::Write;
 
 /// Show only what was understood: facts, asks, and the words left unread
 #[derive(Debug, Args)]
@@ -30,7 +31,20 @@ pub(super) fn run(
     let answer = session(&base, None, common)?.turn(&text, around.at);
     let words = &base.knowledge().vocabulary;
     match around.format {
-        Format::Text => reading_text(&mut around.out, &answer, words, around.view)?,
+        Format::Text => {
+            reading_text(&mut around.out, &answer, words, around.view)?;
+            // What reads otherwise an hour later was counted from the clock.
+            let later = session(&base, None, common)?.turn(&text, around.at.plus_hours(1.0));
+            if common.at.is_none() && later.read != answer.read {
+                let hour = around.at.hour_of_day();
+                let minutes = (hour.fract() * 60.0).floor();
+                writeln!(
+                    around.out,
+                    "times counted from {:02.0}:{minutes:02.0} now; say --at to set it",
+                    hour.floor()
+                )?;
+            }
+        }
         Format::Json => reading_json(&mut around.out, &answer, words)?,
     }
     Ok(Done::Answered)
