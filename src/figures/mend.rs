@@ -5,8 +5,10 @@ use crate::chemistry::{Composition, Substance, Water, saturation_index_at, water
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::Dosing;
 
-/// Halvings of the span searched: good to a thousandth of it.
-const HALVINGS: u32 = 12;
+/// False position stops at the latest after so many steps.
+const MOST_STEPS: usize = 60;
+/// The index is met when it is so near.
+const CLOSE: f64 = 1e-7;
 
 /// The pH, the alkalinity or the calcium that alone brings an index that is out of its band back to it, at the
 /// coldest where it is low, now where it is high; each also in notches of its test, so that rules can compare.
@@ -104,17 +106,27 @@ impl Calculator for Mend {
     }
 }
 
-/// Where an index that moves one way between two values meets the goal; `None` if it does not.
+/// Where an index that moves one way between two values meets the goal; `None` if it does not. By false position, with
+/// the weight of an end that stays halved (the Illinois form), which closes in within a handful of steps.
 fn reach(goal: f64, ends: (f64, f64), index: &dyn Fn(f64) -> Option<f64>) -> Option<f64> {
+    let off = |value: f64| Some(index(value)? - goal);
     let (mut near, mut far) = ends;
-    let side = |value: f64| Some(index(value)? < goal);
-    let start = side(near)?;
-    if side(far)? == start {
+    let (mut off_near, mut off_far) = (off(near)?, off(far)?);
+    if (off_near < 0.0) == (off_far < 0.0) {
         return None;
     }
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(near, far);
-        if side(middle)? == start { near = middle } else { far = middle }
+    for _ in 0..MOST_STEPS {
+        let next = far - off_far * (far - near) / (off_far - off_near);
+        let off_next = off(next)?;
+        if off_next.abs() < CLOSE {
+            return Some(next);
+        }
+        if (off_next < 0.0) == (off_far < 0.0) {
+            off_near /= 2.0;
+        } else {
+            (near, off_near) = (far, off_far);
+        }
+        (far, off_far) = (next, off_next);
     }
     Some(far)
 }

@@ -143,12 +143,10 @@ impl super::Knowledge {
     /// A product by its id, its name or what people call it; any case, `-` for spaces.
     #[must_use]
     pub fn product_called(&self, words: &str) -> Option<&Product> {
-        let plain = |text: &str| text.trim().to_lowercase().replace('-', " ");
-        let wanted = plain(words);
         self.products.iter().find(|product| {
-            plain(&product.id) == wanted
-                || plain(&product.name) == wanted
-                || product.words.iter().any(|word| plain(word) == wanted)
+            same_words(&product.id, words)
+                || same_words(&product.name, words)
+                || product.words.iter().any(|word| same_words(word, words))
         })
     }
 
@@ -163,6 +161,17 @@ impl super::Knowledge {
             (*x == a.family && *y == b.family) || (*x == b.family && *y == a.family)
         })
     }
+}
+
+/// Whether two names are one but for case, outer blanks and `-` for a blank. Builds no text: it is asked of every
+/// word of every message.
+fn same_words(a: &str, b: &str) -> bool {
+    letters(a).eq(letters(b))
+}
+
+fn letters(text: &str) -> impl Iterator<Item = char> + '_ {
+    let chars = text.trim().chars().map(|c| if c == '-' { ' ' } else { c });
+    chars.flat_map(char::to_lowercase)
 }
 
 /// Reads the products and their conflicts.
