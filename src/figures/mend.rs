@@ -7,8 +7,10 @@ use crate::knowledge::Dosing;
 
 /// False position stops at the latest after so many steps.
 const MOST_STEPS: usize = 60;
+/// A concentration has no logarithm at nothing; mg/L.
+const LEAST: f64 = 0.1;
 /// The index is met when it is so near.
-const CLOSE: f64 = 1e-7;
+const CLOSE: f64 = 1e-4;
 
 /// The pH, the alkalinity or the calcium that alone brings an index that is out of its band back to it, at the
 /// coldest where it is low, now where it is high; each also in notches of its test, so that rules can compare.
@@ -78,8 +80,9 @@ impl Calculator for Mend {
         let ends = |now: f64, least: f64, most: f64| if low { (now, most) } else { (now, least) };
         let found = [
             reach(goal, ends(water.ph, 6.8, 8.4), &by_ph),
-            low.then(|| reach(goal, (water.total_alkalinity, 400.0), &with_alkalinity)).flatten(),
-            reach(goal, ends(water.calcium_hardness, 20.0, 1500.0), &by_calcium),
+            low.then(|| reach_by_log(goal, (water.total_alkalinity, 400.0), &with_alkalinity))
+                .flatten(),
+            reach_by_log(goal, ends(water.calcium_hardness, 20.0, 1500.0), &by_calcium),
         ];
         let now = [water.ph, water.total_alkalinity, water.calcium_hardness];
         let names = [
@@ -129,6 +132,12 @@ fn reach(goal: f64, ends: (f64, f64), index: &dyn Fn(f64) -> Option<f64>) -> Opt
         (far, off_far) = (next, off_next);
     }
     Some(far)
+}
+
+/// The same for a concentration: the index goes nearly as its logarithm, so few steps are needed.
+fn reach_by_log(goal: f64, ends: (f64, f64), index: &dyn Fn(f64) -> Option<f64>) -> Option<f64> {
+    let logs = (ends.0.max(LEAST).ln(), ends.1.ln());
+    reach(goal, logs, &|log| index(log.exp())).map(f64::exp)
 }
 
 /// Days until free chlorine falls to the least, by the loss that the pool's own log bears out.

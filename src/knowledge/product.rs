@@ -143,6 +143,7 @@ impl super::Knowledge {
     /// A product by its id, its name or what people call it; any case, `-` for spaces.
     #[must_use]
     pub fn product_called(&self, words: &str) -> Option<&Product> {
+        let words = words.trim();
         self.products.iter().find(|product| {
             same_words(&product.id, words)
                 || same_words(&product.name, words)
@@ -163,14 +164,19 @@ impl super::Knowledge {
     }
 }
 
-/// Whether two names are one but for case, outer blanks and `-` for a blank. Builds no text: it is asked of every
-/// word of every message.
-fn same_words(a: &str, b: &str) -> bool {
-    letters(a).eq(letters(b))
+/// Whether two names are one but for case and `-` for a blank. Builds no text: it is asked of every word of every
+/// message.
+fn same_words(name: &str, words: &str) -> bool {
+    if name.is_ascii() && words.is_ascii() {
+        let byte = |b: u8| if b == b'-' { b' ' } else { b.to_ascii_lowercase() };
+        return name.len() == words.len()
+            && name.bytes().zip(words.bytes()).all(|(a, b)| byte(a) == byte(b));
+    }
+    letters(name).eq(letters(words))
 }
 
 fn letters(text: &str) -> impl Iterator<Item = char> + '_ {
-    let chars = text.trim().chars().map(|c| if c == '-' { ' ' } else { c });
+    let chars = text.chars().map(|c| if c == '-' { ' ' } else { c });
     chars.flat_map(char::to_lowercase)
 }
 

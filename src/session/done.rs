@@ -153,6 +153,14 @@ fn words_of(clause: &str) -> Vec<String> {
 
 /// Whether a phrase stands among words, whole.
 fn stands(phrase: &str, words: &[String]) -> bool {
+    // Most phrases stand in no message: their first word tells, without a list of words being made.
+    let first = phrase.split(|c: char| !c.is_alphanumeric()).find(|word| !word.is_empty());
+    if phrase.is_ascii()
+        && !phrase.contains('\'')
+        && first.is_none_or(|first| !words.iter().any(|word| word.eq_ignore_ascii_case(first)))
+    {
+        return false;
+    }
     let phrase = if phrase.contains('\'') { words_of(phrase) } else { parts_of(phrase) };
     !phrase.is_empty() && words.windows(phrase.len()).any(|window| window == phrase.as_slice())
 }

@@ -214,7 +214,10 @@ impl<'b> Session<'b> {
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
         let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
-        let named = self.pool_called(message, self.read(message, at).pool);
+        // Without names of pools nothing can be one: the message need not be read for it.
+        let names = self.settings.pools.is_some();
+        let named = names.then(|| self.read(message, at).pool).flatten();
+        let named = self.pool_called(message, named);
         let named = named.or_else(|| self.other_pool(message));
         let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
