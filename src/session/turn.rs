@@ -211,13 +211,16 @@ impl<'b> Session<'b> {
         answer
     }
 
+    /// The pool that a message names; where no pool has a name it need not be read for one.
+    fn pool_read(&self, message: &str, at: Moment) -> Option<String> {
+        self.settings.pools.as_ref()?;
+        self.read(message, at).pool
+    }
+
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
         let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
-        // Without names of pools nothing can be one: the message need not be read for it.
-        let names = self.settings.pools.is_some();
-        let named = names.then(|| self.read(message, at).pool).flatten();
-        let named = self.pool_called(message, named);
+        let named = self.pool_called(message, self.pool_read(message, at));
         let named = named.or_else(|| self.other_pool(message));
         let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
