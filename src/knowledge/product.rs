@@ -1,5 +1,8 @@
 //! Products: what is on the van, how strong, how to add it, and what may never meet what.
 
+mod called;
+
+use self::called::same_words;
 use super::citation::Citation;
 use super::document::{Reader, Text};
 use super::rule::read_cites;
@@ -162,22 +165,6 @@ impl super::Knowledge {
             (*x == a.family && *y == b.family) || (*x == b.family && *y == a.family)
         })
     }
-}
-
-/// Whether two names are one but for case and `-` for a blank. Builds no text: it is asked of every word of every
-/// message.
-fn same_words(name: &str, words: &str) -> bool {
-    if name.is_ascii() && words.is_ascii() {
-        let byte = |b: u8| if b == b'-' { b' ' } else { b.to_ascii_lowercase() };
-        return name.len() == words.len()
-            && name.bytes().zip(words.bytes()).all(|(a, b)| byte(a) == byte(b));
-    }
-    letters(name).eq(letters(words))
-}
-
-fn letters(text: &str) -> impl Iterator<Item = char> + '_ {
-    let chars = text.chars().map(|c| if c == '-' { ' ' } else { c });
-    chars.flat_map(char::to_lowercase)
 }
 
 /// Reads the products and their conflicts.
