@@ -14,6 +14,7 @@ mod doing;
 mod dosing;
 mod equipment;
 mod lexicon;
+mod named;
 mod product;
 mod question;
 mod range;
@@ -26,6 +27,7 @@ mod template;
 mod trend;
 mod vocabulary;
 mod winter;
+mod wording;
 
 pub use action::{Action, Caution, IdRef, Who};
 pub use asking::Asking;

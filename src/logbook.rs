@@ -15,7 +15,7 @@ mod store;
 mod trend;
 
 pub use exchange::{
-    COLUMNS, LARGEST_CELL, is_export, read_csv, read_jsonl, write_csv, write_jsonl,
+    COLUMNS, LARGEST_CELL, harmless, is_export, read_csv, read_jsonl, write_csv, write_jsonl,
 };
 pub use find::{Found, find_pool, parts_of};
 pub use record::{

@@ -170,11 +170,7 @@ fn target(text: &str, base: &Base) -> Result<(crate::facts::FactId, f64), Failur
         return Err(Failure::usage(problem.help("write it like `water.ph=7.5`")));
     };
     let name = name.trim();
-    let Some((id, def)) = words.find(name).and_then(|id| Some((id, words.get(id)?))) else {
-        let problem =
-            Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"));
-        return Err(Failure::usage(problem.did_you_mean(name, words.names())));
-    };
+    let (id, def) = words.named(name, None).map_err(Failure::usage)?;
     let parsed =
         def.parse(value).map_err(|why| Failure::usage(wrong(format!("`{name}`: {why}"))))?;
     match parsed {

@@ -110,13 +110,10 @@ fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<(FactId, Known)>, F
 }
 
 fn fact(name: &str, value: &str, words: &Vocabulary) -> Result<(FactId, Known), Problem> {
-    let id = words.find(name).ok_or_else(|| {
-        Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"))
-            .did_you_mean(name, words.names())
-    })?;
-    let parsed = words.get(id).map_or_else(|| Err(String::new()), |def| def.parse(value));
-    let read =
-        parsed.map_err(|why| Problem::error(Code::Value, None, format!("`{name}`: {why}")))?;
+    let (id, def) = words.named(name, None)?;
+    let read = def
+        .parse(value)
+        .map_err(|why| Problem::error(Code::Value, None, format!("`{name}`: {why}")))?;
     Ok((id, read))
 }
 

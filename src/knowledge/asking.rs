@@ -1,9 +1,9 @@
 //! How messages ask for a dose: the words of `[asking]` in `dosing.toml`.
 
 use super::document::Reader;
+use super::named::named;
 use super::vocabulary::Vocabulary;
 use crate::facts::FactId;
-use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
 
 /// The words by which messages ask for a dose.
@@ -66,12 +66,7 @@ pub(super) fn read_asking(table: &Reader<'_, '_>, words: &Vocabulary) -> Asking 
 
 fn read_names(table: &Reader<'_, '_>, words: &Vocabulary) -> Vec<(FactId, Vec<String>)> {
     let found = table.entries().into_iter().filter_map(|(name, called)| {
-        let Some(fact) = words.find(&name.text) else {
-            let message = format!("no fact is called `{}`", name.text);
-            let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
-            table.problem(problem.did_you_mean(&name.text, words.names()));
-            return None;
-        };
+        let fact = named(table, &name, words)?;
         Some((fact, called.text.split(", ").map(str::to_owned).collect()))
     });
     found.collect()

@@ -6,8 +6,10 @@ pub use weigh::{Measure, SearchWeights};
 
 use super::asking::{Asking, read_asking};
 use super::document::{Reader, Text};
+use super::named::named;
 use super::product::{Form, measured};
 use super::vocabulary::Vocabulary;
+use super::wording::worded;
 use crate::facts::{FactId, Value};
 use crate::problem::{Code, Problem};
 use crate::units::unit;
@@ -133,10 +135,7 @@ impl Dosing {
     /// A wording with its `{names}` filled in; the key itself where it is missing.
     #[must_use]
     pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
-        let wording = self.words.get(key).map_or(key, String::as_str);
-        fill.iter().fold(wording.to_owned(), |text, (name, value)| {
-            text.replace(&format!("{{{name}}}"), value)
-        })
+        worded(&self.words, key, fill)
     }
 
     /// A shape by its name.
@@ -279,12 +278,7 @@ fn whole(value: f64) -> u32 {
 
 fn read_fill(table: &Reader<'_, '_>, words: &Vocabulary) -> Vec<(FactId, f64)> {
     let read = table.entries().into_iter().filter_map(|(name, text)| {
-        let Some(fact) = words.find(&name.text) else {
-            let message = format!("no fact is called `{}`", name.text);
-            let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
-            table.problem(problem.did_you_mean(&name.text, words.names()));
-            return None;
-        };
+        let fact = named(table, &name, words)?;
         Some((fact, value(table, &text, fact, words)?))
     });
     read.collect()
@@ -320,14 +314,7 @@ fn read_shape(table: &Reader<'_, '_>) -> Option<Shape> {
 }
 
 fn fact(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<FactId> {
-    let name = table.text("fact")?;
-    let found = words.find(&name.text);
-    if found.is_none() {
-        let message = format!("no fact is called `{}`", name.text);
-        let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
-        table.problem(problem.did_you_mean(&name.text, words.names()));
-    }
-    found
+    named(table, &table.text("fact")?, words)
 }
 
 fn value(table: &Reader<'_, '_>, text: &Text<'_>, fact: FactId, words: &Vocabulary) -> Option<f64> {

@@ -1,10 +1,10 @@
 //! When a question may be asked: silly ones are kept back, and none is asked while people are in danger.
 
 use super::condition::{Condition, read_condition};
-use super::document::{Reader, Text};
+use super::document::Reader;
+use super::named::named;
 use super::vocabulary::Vocabulary;
 use crate::facts::FactId;
-use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
 
 /// When a fact may be asked for.
@@ -44,14 +44,4 @@ pub(super) fn read_questions(top: &Reader<'_, '_>, words: &Vocabulary) -> Questi
         table.finish();
     }
     Questions { silent_when, asked }
-}
-
-fn named(table: &Reader<'_, '_>, text: &Text<'_>, words: &Vocabulary) -> Option<FactId> {
-    let found = words.find(&text.text);
-    if found.is_none() {
-        let message = format!("no fact is called `{}`", text.text);
-        let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
-        table.problem(problem.did_you_mean(&text.text, words.names()));
-    }
-    found
 }

@@ -1,6 +1,7 @@
 //! Ranges of the water values: five bands by surface, each with its source and standing.
 
 use super::document::{Reader, Text};
+use super::named::named;
 use super::vocabulary::{FactDef, Vocabulary};
 use crate::facts::{ChoiceSet, FactId};
 use crate::problem::{Code, Place, Problem};
@@ -105,12 +106,7 @@ impl Range {
 /// Reads one `[[range]]`.
 pub(super) fn read_range(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<Range> {
     let name = table.text("fact")?;
-    let fact = words.find(&name.text);
-    if fact.is_none() {
-        let message = format!("no fact is called `{}`", name.text);
-        let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
-        table.problem(problem.did_you_mean(&name.text, words.names()));
-    }
+    let fact = named(table, &name, words);
     let canonical = fact.and_then(|id| words.get(id)).and_then(FactDef::unit);
     let edge = |key, missing: f64| {
         let text = table.opt_text(key);

@@ -4,6 +4,7 @@ use super::action::IdRef;
 use super::citation::{Citation, NoteRef};
 use super::condition::{Conclusion, Condition, read_conclusion, read_condition};
 use super::document::{Reader, Text};
+use super::named::named;
 use super::template::{Template, read_template};
 use super::vocabulary::Vocabulary;
 use crate::facts::{FactId, Value};
@@ -279,16 +280,6 @@ fn read_example(table: &Reader<'_, '_>, words: &Vocabulary) -> Example {
     }
     table.finish();
     example
-}
-
-fn named(table: &Reader<'_, '_>, text: &Text<'_>, words: &Vocabulary) -> Option<FactId> {
-    let found = words.find(&text.text);
-    if found.is_none() {
-        let message = format!("no fact is called `{}`", text.text);
-        let problem = Problem::error(Code::UnknownName, Some(text.place()), message);
-        table.problem(problem.did_you_mean(&text.text, words.names()));
-    }
-    found
 }
 
 /// Reads a table of facts and values.

@@ -4,6 +4,7 @@ use super::action::IdRef;
 use super::citation::Citation;
 use super::condition::{Condition, read_condition};
 use super::document::{Reader, Text};
+use super::named::named;
 use super::rule::{Urgency, read_sections, urgency_called};
 use super::template::{Template, read_template};
 use super::vocabulary::{FactDef, Kind, Vocabulary};
@@ -241,7 +242,7 @@ fn one_of<T: Copy>(
 
 fn read_want(table: &Reader<'_, '_>, words: &Vocabulary) -> Want {
     if let Some(name) = table.opt_text("hours") {
-        return known(table, &name, words).map_or(Want::Deeds, Want::Hours);
+        return named(table, &name, words).map_or(Want::Deeds, Want::Hours);
     }
     if !table.flag("amounts").unwrap_or(false) {
         return Want::Deeds;
@@ -249,22 +250,12 @@ fn read_want(table: &Reader<'_, '_>, words: &Vocabulary) -> Want {
     let to = table.table("to").map_or_else(Vec::new, |to| {
         let pairs = to.entries();
         let read = |(name, value): &(Text<'_>, Text<'_>)| {
-            let id = known(table, name, words)?;
+            let id = named(table, name, words)?;
             Some((id, parsed(table, words.get(id)?, value)?.number()?))
         };
         pairs.iter().filter_map(read).collect()
     });
     Want::Amounts { tolerance: table.number("tolerance").unwrap_or(0.15), to }
-}
-
-fn known(table: &Reader<'_, '_>, name: &Text<'_>, words: &Vocabulary) -> Option<FactId> {
-    let found = words.find(&name.text);
-    if found.is_none() {
-        let message = format!("no fact is called `{}`", name.text);
-        let problem = Problem::error(Code::UnknownName, Some(name.place()), message);
-        table.problem(problem.did_you_mean(&name.text, words.names()));
-    }
-    found
 }
 
 fn parsed(table: &Reader<'_, '_>, def: &FactDef, value: &Text<'_>) -> Option<Value> {
@@ -274,7 +265,7 @@ fn parsed(table: &Reader<'_, '_>, def: &FactDef, value: &Text<'_>) -> Option<Val
 
 fn read_fact(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<DrawnFact> {
     let name = table.text("name")?;
-    let fact = known(table, &name, words);
+    let fact = named(table, &name, words);
     let only = table.opt_text("only");
     let say = table.texts("say");
     let told = match table.opt_text("told") {
@@ -332,7 +323,7 @@ fn read_spread(table: &Reader<'_, '_>, def: &FactDef, words: &Vocabulary) -> Opt
         let (value, from) = parse_quantity(&text.text).map_err(|why| wrong(text, why)).ok()?;
         Some(convert(value, from, unit)? - convert(0.0, from, unit)?)
     };
-    let above = table.opt_text("above").and_then(|name| known(table, &name, words));
+    let above = table.opt_text("above").and_then(|name| named(table, &name, words));
     let (mut low, mut high) =
         parse_span(&range.text, unit).map_err(|why| wrong(&range, why)).ok()?;
     if above.is_some() {

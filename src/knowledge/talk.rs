@@ -1,6 +1,7 @@
 //! Words said to the program itself ("next", "done", "why not …"), and what it says of the conversation (`talk.toml`).
 
 use super::document::Reader;
+use super::wording::read_pairs;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -148,11 +149,6 @@ fn plain(text: &str) -> Vec<String> {
     let text = text.to_lowercase().replace(['\'', '\u{2019}'], "");
     let words = text.split(|c: char| !c.is_alphanumeric());
     words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
-}
-
-fn read_pairs(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    let entries = table.entries();
-    entries.into_iter().map(|(name, value)| (name.text, value.text)).collect()
 }
 
 /// Reads `talk.toml`.

@@ -257,13 +257,8 @@ fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
 }
 
 fn known(table: &Reader<'_, '_>, name: &str, vocabulary: &Vocabulary) -> Option<FactId> {
-    let found = vocabulary.find(name);
-    if found.is_none() {
-        let message = format!("no fact is called `{name}`");
-        let problem = Problem::error(Code::UnknownName, Some(table.place()), message);
-        table.problem(problem.did_you_mean(name, vocabulary.names()));
-    }
-    found
+    let found = vocabulary.named(name, Some(table.place()));
+    found.map(|(id, _)| id).map_err(|problem| table.problem(problem)).ok()
 }
 
 fn read_season(table: &Reader<'_, '_>) -> Season {

@@ -64,14 +64,9 @@ pub(super) fn read_template(text: &Text<'_>, words: &Vocabulary, problems: &Prob
             break;
         };
         let name = rest.get(open + 1..close).unwrap_or("");
-        match words.find(name) {
-            Some(id) => parts.push(Part::Fact(id)),
-            None => {
-                let place = text.place_of(Span::new(at + open + 1, at + close));
-                let message = format!("no fact is called `{name}`");
-                let problem = Problem::error(Code::UnknownName, Some(place), message);
-                problems.push(problem.did_you_mean(name, words.names()));
-            }
+        match words.named(name, Some(text.place_of(Span::new(at + open + 1, at + close)))) {
+            Ok((id, _)) => parts.push(Part::Fact(id)),
+            Err(problem) => problems.push(problem),
         }
         at += close + 1;
     }

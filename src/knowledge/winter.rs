@@ -3,6 +3,7 @@
 use super::citation::Citation;
 use super::document::Reader;
 use super::rule::read_cites;
+use super::wording::{read_pairs, worded};
 use crate::problem::{Code, Problem};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -153,10 +154,7 @@ impl Winter {
     /// A wording with its `{names}` filled in; the key itself where it is missing.
     #[must_use]
     pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
-        let wording = self.words.get(key).map_or(key, String::as_str);
-        fill.iter().fold(wording.to_owned(), |text, (name, value)| {
-            text.replace(&format!("{{{name}}}"), value)
-        })
+        worded(&self.words, key, fill)
     }
 
     /// Whether a message asks how long the water lasts.
@@ -183,12 +181,8 @@ pub(super) fn read_winter(top: &Reader<'_, '_>) -> Winter {
         cautions: read("caution", false),
         how_long: top.strings("how_long"),
         weights: top.table("verdict").map(|table| read_weights(&table)).unwrap_or_default(),
-        words: top.table("words").map(|table| read_words(&table)).unwrap_or_default(),
+        words: top.table("words").map(|table| read_pairs(&table)).unwrap_or_default(),
     }
-}
-
-fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    table.entries().into_iter().map(|(key, text)| (key.text, text.text)).collect()
 }
 
 fn read_weights(table: &Reader<'_, '_>) -> Weights {

@@ -4,7 +4,7 @@ mod csv_in;
 mod csv_out;
 
 pub use csv_in::{is_export, read_csv};
-pub use csv_out::{COLUMNS, write_csv};
+pub use csv_out::{COLUMNS, harmless, write_csv};
 
 use super::record::{Added, Held, Reading, Record};
 use super::store::Store;

@@ -4,41 +4,14 @@
 use super::turn::{Session, asks};
 use crate::advice::{Advised, Answer, after_lines, left_lines, night_lines};
 use crate::clock::Moment;
-use crate::engine::State;
 use crate::facts::Fact;
 use crate::knowledge::{AskKind, Knowledge};
 use crate::language::Reading;
-use crate::plan::{AirTold, Planner, Told, after_failure, stated_night};
+use crate::plan::{AirTold, Planner, StatedFacts, Told, after_failure, stated_night};
 use crate::weather::Site;
 
 /// Hours after which a stop is no longer reconstructed: nobody tells the air of a week.
 const MOST_STOPPED_H: f64 = 72.0;
-
-/// What a working memory knows of a pool.
-struct Known<'s, 'b>(&'s State<'b>);
-
-impl Known<'_, '_> {
-    fn value(&self, name: &str) -> Option<crate::facts::Value> {
-        let id = self.0.network().knowledge().vocabulary.find(name)?;
-        self.0.memory().value(id)
-    }
-}
-
-impl Told for Known<'_, '_> {
-    fn number(&self, name: &str) -> Option<f64> {
-        self.value(name)?.number()
-    }
-
-    fn flag(&self, name: &str) -> Option<bool> {
-        self.value(name)?.flag()
-    }
-
-    fn choice(&self, name: &str) -> Option<&str> {
-        let at = self.value(name)?.choices()?.iter().next()?;
-        let def = self.0.network().knowledge().vocabulary.def(name)?;
-        def.values().get(at).map(String::as_str)
-    }
-}
 
 /// Adds what the cold calls for to an answer.
 pub(super) fn to_cold(
@@ -49,7 +22,9 @@ pub(super) fn to_cold(
     answer: &mut Answer,
 ) {
     let knowledge = session.base.knowledge();
-    let known = Known(&session.talk.state);
+    let facts: Vec<_> =
+        session.talk.state.memory().known().map(|(id, value, _)| (id, value)).collect();
+    let known = StatedFacts { words: &knowledge.vocabulary, facts: &facts };
     let said = |name: &str| {
         let id = knowledge.vocabulary.find(name);
         let plain = |fact: &Fact| Some(fact.id) == id && !fact.supposed && fact.doubt.is_none();
@@ -80,7 +55,7 @@ pub(super) fn to_cold(
 }
 
 /// Hours since the water stopped, if it stands and was said.
-fn stopped_h(known: &Known<'_, '_>) -> Option<f64> {
+fn stopped_h(known: &StatedFacts<'_>) -> Option<f64> {
     let stands = known.flag("pump.running") == Some(false) || known.flag("power.on") == Some(false);
     let hours = known.number("pump.stopped_for").or_else(|| known.number("power.out_for"))?;
     (stands && hours <= MOST_STOPPED_H).then_some(hours)
@@ -93,7 +68,7 @@ fn site(knowledge: &Knowledge, at: Moment) -> Site {
 }
 
 /// The air now and to come; the low ahead stands in for an air now that nobody said.
-fn air(known: &Known<'_, '_>) -> Option<AirTold> {
+fn air(known: &StatedFacts<'_>) -> Option<AirTold> {
     let now = known.number("air.temperature");
     let low = known.number("air.low_ahead");
     let now_c = now.or(low)?;
@@ -102,7 +77,7 @@ fn air(known: &Known<'_, '_>) -> Option<AirTold> {
 }
 
 fn after(
-    known: &Known<'_, '_>,
+    known: &StatedFacts<'_>,
     knowledge: &Knowledge,
     at: Moment,
     session: &Session<'_>,
@@ -123,7 +98,7 @@ fn after(
 }
 
 fn left(
-    known: &Known<'_, '_>,
+    known: &StatedFacts<'_>,
     knowledge: &Knowledge,
     at: Moment,
     session: &Session<'_>,
@@ -142,7 +117,7 @@ fn left(
 
 /// The plan of the night that was said, as `brumal night` computes it.
 fn night(
-    known: &Known<'_, '_>,
+    known: &StatedFacts<'_>,
     knowledge: &Knowledge,
     at: Moment,
     session: &Session<'_>,

@@ -158,9 +158,7 @@ fn column(
         return Ok(made(Holds::Fact(id), &heading));
     }
     if let Some(wish) = wish {
-        let problem =
-            Problem::error(Code::UnknownName, None, format!("no fact is called `{wish}`"));
-        return Err(problem.did_you_mean(wish, words.names()));
+        return words.named(wish, None).map(|(id, _)| made(Holds::Fact(id), wish));
     }
     Ok(match cell_fact(base, header, sample, system, None) {
         Some((id, _)) => made(Holds::Fact(id), words.name(id)),

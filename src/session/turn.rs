@@ -57,11 +57,7 @@ impl<'b> Session<'b> {
     /// A problem if there is no such fact, or it takes no such value.
     pub fn state(&mut self, name: &str, value: &str) -> Result<(), Problem> {
         let words = &self.base.knowledge().vocabulary;
-        let Some((id, def)) = words.find(name).and_then(|id| Some((id, words.get(id)?))) else {
-            let problem =
-                Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"));
-            return Err(problem.did_you_mean(name, words.names()));
-        };
+        let (id, def) = words.named(name, None)?;
         let told = |why: String| Problem::error(Code::Value, None, format!("`{name}`: {why}"));
         let value = def.parse(value).map_err(told)?;
         if let (Some((low, high)), Value::Number(n)) = (def.possible, value)

@@ -126,11 +126,7 @@ pub(in super::super) fn facts_told(
         }
     }
     for (name, value) in &common.facts {
-        let Some((id, def)) = words.find(name).and_then(|id| Some((id, words.get(id)?))) else {
-            let problem =
-                Problem::error(Code::UnknownName, None, format!("no fact is called `{name}`"));
-            return Err(Failure::usage(problem.did_you_mean(name, words.names())));
-        };
+        let (id, def) = words.named(name, None).map_err(Failure::usage)?;
         let told = |why: String| {
             Failure::usage(Problem::error(Code::Value, None, format!("`{name}`: {why}")))
         };

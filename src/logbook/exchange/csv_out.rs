@@ -36,7 +36,8 @@ type Cells<'a> = BTreeMap<&'static str, String>;
 
 /// A cell that a spreadsheet would run as a formula gets a `'` before it, as does one that begins with `'`, so that
 /// the import can take it off again.
-fn harmless(text: &str) -> String {
+#[must_use]
+pub fn harmless(text: &str) -> String {
     let runs = text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '\'']);
     if runs { format!("'{text}") } else { text.to_owned() }
 }

@@ -4,6 +4,7 @@ use super::super::json::line;
 use super::Progress;
 use crate::drill::{Heard, Mark, Sitting};
 use crate::knowledge::Vocabulary;
+use crate::logbook::harmless;
 use serde::Serialize;
 use std::io::{self, Write};
 
@@ -176,6 +177,9 @@ pub fn marks(
 
 #[derive(Serialize)]
 struct SkillRow<'a> {
+    /// Told in each row of a table; an object tells it once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    person: Option<&'a str>,
     skill: &'a str,
     title: &'a str,
     standing: &'static str,
@@ -208,6 +212,7 @@ struct ProgressShape<'a> {
 
 fn skills<'a>(progress: &'a Progress<'_>) -> Vec<SkillRow<'a>> {
     let row = |card: &'a crate::drill::Card<'_>| SkillRow {
+        person: None,
         skill: &card.skill.id,
         title: &card.skill.title,
         standing: card.standing.name(),
@@ -250,49 +255,9 @@ pub fn progress_json(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result
 /// The writer's.
 pub fn progress_csv(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result<()> {
     let mut writer = csv::Writer::from_writer(out);
-    // A cell that a spreadsheet would run as a formula gets a `'` before it.
-    let runs = progress.person.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let person = if runs { format!("'{}", progress.person) } else { progress.person.to_owned() };
-    #[derive(Serialize)]
-    struct Row<'a> {
-        person: &'a str,
-        skill: &'a str,
-        title: &'a str,
-        standing: &'static str,
-        recall: f64,
-        stability_d: Option<f64>,
-        difficulty: Option<f64>,
-        days_left: Option<f64>,
-        goes: usize,
-        passed: usize,
-        last: Option<String>,
-    }
-    for one in skills(progress) {
-        let SkillRow {
-            skill,
-            title,
-            standing,
-            recall,
-            stability_d,
-            difficulty,
-            days_left,
-            goes,
-            passed,
-            last,
-        } = one;
-        let row = Row {
-            person: &person,
-            skill,
-            title,
-            standing,
-            recall,
-            stability_d,
-            difficulty,
-            days_left,
-            goes,
-            passed,
-            last,
-        };
+    let person = harmless(progress.person);
+    for row in skills(progress) {
+        let row = SkillRow { person: Some(&person), ..row };
         writer.serialize(row).map_err(io::Error::other)?;
     }
     writer.flush()
