@@ -103,7 +103,7 @@ fn near(word: &str, lexicon: &Lexicon) -> Option<u32> {
 }
 
 /// How unlikely one slip is, the likeliest first: two letters swapped, a letter left out or doubled, a vowel for a
-/// vowel, any other letter, a letter too many.
+/// vowel or one too many, any other letter, a consonant too many.
 fn slip(typed: &str, meant: &str) -> u32 {
     let (typed, meant) = (typed.as_bytes(), meant.as_bytes());
     let same = typed.iter().zip(meant).take_while(|(a, b)| a == b).count();
@@ -118,6 +118,7 @@ fn slip(typed: &str, meant: &str) -> u32 {
         std::cmp::Ordering::Less if vowel(meant.get(same)) || doubled(meant) => 1,
         std::cmp::Ordering::Less => 2,
         std::cmp::Ordering::Greater if doubled(typed) => 2,
+        std::cmp::Ordering::Greater if vowel(typed.get(same)) => 3,
         std::cmp::Ordering::Greater => 5,
         std::cmp::Ordering::Equal
             if typed.get(same) == meant.get(same + 1) && typed.get(same + 1) == meant.get(same) =>
