@@ -105,7 +105,7 @@ fn heater(plan: &NightPlan<'_>, words: &Winter, units: System, say: &mut impl Fn
     let more = if short { words.say("night_heat_more", &[]) } else { String::new() };
     let fill = [
         ("coldest", coldest),
-        ("hold", shown(4.444, "°C", 0, units)),
+        ("hold", shown(need.hold_c, "°C", 0, units)),
         ("kw", trim_number(need.kw, 0)),
         ("more", more),
         ("kwh", trim_number(need.kwh, 0)),

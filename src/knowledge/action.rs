@@ -93,6 +93,8 @@ pub struct Action {
     pub establishes: Vec<(FactId, Value)>,
     /// Products whose computed amounts stand for it (`all` for any, `hold` where it holds all of them back).
     pub dose: Vec<String>,
+    /// Products that its wording measures out by itself, beyond what a plan to the ranges knows.
+    pub own_dose: Vec<String>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it is written.
@@ -128,6 +130,7 @@ pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<
         who: read_who(table),
         tools: table.strings("tools"),
         dose: table.strings("dose"),
+        own_dose: table.strings("own_dose"),
         cautions: IdRef::list(table.texts("caution")),
         done_when: done_when
             .iter()

@@ -84,8 +84,10 @@ pub struct RecordWords {
     pub what_added: Vec<String>,
     /// Asks when something was last done.
     pub when_last: Vec<String>,
-    /// Asks what a reading was.
+    /// Asks what a reading was, with one of `looks_back`.
     pub what_was: Vec<String>,
+    /// Says of a question that it asks of an earlier day.
+    pub looks_back: Vec<String>,
     /// Asks how much was put in: one of these, one of `went_in`, and none of `wishes`.
     pub how_much: Vec<String>,
     /// Says of a question that it asks what went in.
@@ -240,6 +242,7 @@ fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
         what_added: table.strings("what_added"),
         when_last: table.strings("when_last"),
         what_was: table.strings("what_was"),
+        looks_back: table.strings("looks_back"),
         how_much: table.strings("how_much"),
         went_in: table.strings("went_in"),
         wishes: table.strings("wishes"),

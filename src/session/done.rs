@@ -152,7 +152,7 @@ fn words_of(clause: &str) -> Vec<String> {
 }
 
 /// Whether a phrase stands among words, whole.
-fn stands(phrase: &str, words: &[String]) -> bool {
+pub(super) fn stands(phrase: &str, words: &[String]) -> bool {
     // Most phrases stand in no message: their first word tells, without a list of words being made.
     let first = phrase.split(|c: char| !c.is_alphanumeric()).find(|word| !word.is_empty());
     if phrase.is_ascii()

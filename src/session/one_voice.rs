@@ -144,16 +144,12 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
         return;
     }
     let Some(plan) = session.dose_reported() else { return };
-    // Burning off algae or combined chlorine is more than a plan to the ranges knows.
-    let burns = answer.actions.iter().any(|one| one.id.starts_with("oxidize"));
-    let chlorine = |step: &&DoseStep| {
-        let of = session.base.knowledge().product(&step.product);
-        !(burns
-            && of.is_some_and(|product| {
-                product.family.contains("chlorine") || product.family.contains("hypochlorite")
-            }))
-    };
-    let steps: Vec<&DoseStep> = plan.steps.iter().filter(chlorine).collect();
+    // Burning off algae takes more chlorine than a plan to the ranges knows.
+    let own =
+        |one: &AnswerAction| action(session, &one.id).map(|action| action.own_dose.as_slice());
+    let own: Vec<&String> = answer.actions.iter().filter_map(own).flatten().collect();
+    let steps: Vec<&DoseStep> =
+        plan.steps.iter().filter(|step| !own.contains(&&step.product)).collect();
     measuring_out(session, answer);
     let mut told: Vec<&str> = Vec::new();
     // Cautions of what is held back stand with nothing.

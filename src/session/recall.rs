@@ -2,6 +2,7 @@
 
 use super::additions::amount_words;
 use super::base::Base;
+use super::done::stands;
 use super::history::value;
 use super::period::{Named, named};
 use super::reply::plain;
@@ -85,16 +86,10 @@ fn asked<'k>(text: &str, reading: &Reading, base: &'k Base) -> Option<Asked<'k>>
     if says(&work.words.last_visit) {
         return Some(Asked::LastVisit);
     }
-    let back = ["last", "yesterday", "before", "log", "previous"].iter().any(|w| text.contains(w));
-    if says(&work.words.what_was) && back && reading.facts.is_empty() {
+    if says(&work.words.what_was) && says(&work.words.looks_back) && reading.facts.is_empty() {
         return reading.about.first().map(|fact| Asked::Was(*fact));
     }
     None
-}
-
-fn stands(phrase: &str, words: &[String]) -> bool {
-    let parts = parts_of(phrase);
-    !parts.is_empty() && words.windows(parts.len()).any(|window| window == parts.as_slice())
 }
 
 /// The products that a question names: those of the longest words that stand in it, a family's if its word is as long.

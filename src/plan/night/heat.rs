@@ -21,6 +21,8 @@ pub struct HeaterNeed {
     pub has_kw: Option<f64>,
     /// Coldest water without it, °C.
     pub coldest_c: f64,
+    /// What it would hold, °C.
+    pub hold_c: f64,
 }
 
 /// The water hour by hour without a heater, and the need of one.
@@ -69,6 +71,7 @@ pub(super) fn follow(
             input_kwh: input.map(|efficiency| fuel_kwh(kwh, efficiency)),
             has_kw,
             coldest_c,
+            hold_c: night.hold_c,
         },
         water_c,
         ice,
