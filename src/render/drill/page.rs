@@ -1,10 +1,10 @@
 //! How well skills sit, as one page that needs nothing else.
 
-use super::super::clean;
+use super::super::html;
 use super::progress::{Progress, due, ready};
 use super::{call_title, percent};
 use crate::drill::Card;
-use minijinja::{AutoEscape, Environment, Value, context};
+use minijinja::{Value, context};
 use std::io::{self, Write};
 
 const TEMPLATE: &str = include_str!("progress.html");
@@ -14,9 +14,6 @@ const TEMPLATE: &str = include_str!("progress.html");
 /// # Errors
 /// The writer's, or a fault of the template.
 pub fn progress_page(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result<()> {
-    let mut page = Environment::new();
-    page.set_auto_escape_callback(|_| AutoEscape::Html);
-    page.add_filter("clean", |text: String| clean(&text).into_owned());
     let calls: Vec<Value> = progress
         .readiness
         .iter()
@@ -40,11 +37,8 @@ pub fn progress_page(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result
             last => card.last.map(|last| last.date().to_string()),
         })
         .collect();
-    let template = page.template_from_str(TEMPLATE).map_err(io::Error::other)?;
-    let text = template
-        .render(context! {
-            person => progress.person, day => progress.at.date().to_string(), calls, skills,
-        })
-        .map_err(io::Error::other)?;
-    out.write_all(text.as_bytes())
+    let values = context! {
+        person => progress.person, day => progress.at.date().to_string(), calls, skills,
+    };
+    html::write(out, TEMPLATE, values)
 }
