@@ -74,28 +74,24 @@ struct ItemShape<'a> {
 }
 
 fn shape(pool: &PoolDue) -> PoolShape<'_> {
-    let item = |item: &DueItem| ItemShape {
-        task: "",
-        title: "",
-        due: item.due.to_string(),
-        late_days: item.late_days,
-        urgency: item.urgency.name(),
-        last: item.last.map(crate::clock::Moment::rfc3339),
-        why: "",
-        cites: &[],
-    };
-    let due = pool.items.iter().map(|one| ItemShape {
-        task: &one.task,
-        title: &one.title,
-        why: &one.why,
-        cites: &one.cites,
-        ..item(one)
-    });
     PoolShape {
         pool: &pool.name,
         urgency: pool.urgency().name(),
         minutes: pool.minutes(),
-        due: due.collect(),
+        due: pool.items.iter().map(item).collect(),
+    }
+}
+
+fn item(item: &DueItem) -> ItemShape<'_> {
+    ItemShape {
+        task: &item.task,
+        title: &item.title,
+        due: item.due.to_string(),
+        late_days: item.late_days,
+        urgency: item.urgency.name(),
+        last: item.last.map(crate::clock::Moment::rfc3339),
+        why: &item.why,
+        cites: &item.cites,
     }
 }
 
@@ -116,10 +112,8 @@ pub(super) fn run(
     if let Some(file) = &args.ics {
         let round = round_ahead(&base, &store, only.as_ref(), around.at, CALENDAR_DAYS);
         let round = round.map_err(Failure::told)?;
-        std::fs::write(file, calendar(&round, around.at)).map_err(|error| {
-            let message = format!("`{}` cannot be written: {error}", file.display());
-            Failure::told(Problem::error(Code::File, None, message).help("give another file"))
-        })?;
+        std::fs::write(file, calendar(&round, around.at))
+            .map_err(|error| Failure::unwritten(file, &error))?;
     }
     if around.format == Format::Json {
         let pools = round.iter().map(shape).collect();

@@ -1,9 +1,10 @@
 //! How a run ends: the exit status, and the reason on standard error.
 
 use super::surroundings::Surroundings;
-use crate::problem::{Problem, SourceText};
+use crate::problem::{Code, Problem, SourceText};
 use crate::render::{View, clean, problems_text};
 use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// A run that came to its end.
@@ -39,6 +40,18 @@ impl Failure {
     /// A reason.
     pub(super) fn told(problem: Problem) -> Self {
         Self::Told(Box::new(problem))
+    }
+
+    /// A file that cannot be read.
+    pub(super) fn unread(file: &Path, error: &io::Error) -> Self {
+        let message = format!("`{}` cannot be read: {error}", file.display());
+        Self::told(Problem::error(Code::File, None, message).help("check the path"))
+    }
+
+    /// A file that cannot be written.
+    pub(super) fn unwritten(file: &Path, error: &io::Error) -> Self {
+        let message = format!("`{}` cannot be written: {error}", file.display());
+        Self::told(Problem::error(Code::File, None, message).help("give another file"))
     }
 }
 

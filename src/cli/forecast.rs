@@ -62,10 +62,7 @@ pub(super) fn weather(
     let read = if name == "-" {
         read("standard input", BufReader::new(io::stdin().lock()), &options)
     } else {
-        let open = File::open(file).map_err(|error| {
-            let message = format!("`{name}` cannot be read: {error}");
-            Failure::told(Problem::error(Code::File, None, message).help("check the path"))
-        })?;
+        let open = File::open(file).map_err(|error| Failure::unread(file, &error))?;
         read(&name, BufReader::with_capacity(1 << 16, open), &options)
     };
     if read.problems.iter().any(|problem| problem.severity == Severity::Error) {

@@ -95,7 +95,7 @@ pub(super) fn run(
     if format == Format::Json {
         nights_json_begin(out, at)?;
     }
-    let mut first = true;
+    let (mut first, mut drawn) = (true, None);
     round.each(&order, &mut |plan| {
         match format {
             Format::Text => sheet(first).plan(out, plan)?,
@@ -105,11 +105,12 @@ pub(super) fn run(
             sheet(false).chart(out, plan, &air)?;
         }
         first = false;
-        match &args.chart {
-            Some(file) => std::fs::write(file, svg_chart(&night_chart(plan, &air, view.units))),
-            None => Ok(()),
-        }
+        drawn = args.chart.as_ref().map(|_| svg_chart(&night_chart(plan, &air, view.units)));
+        Ok(())
     })?;
+    if let (Some(file), Some(chart)) = (&args.chart, drawn) {
+        std::fs::write(file, chart).map_err(|error| Failure::unwritten(file, &error))?;
+    }
     match format {
         Format::Text => sheet(false).end(out, &assumed)?,
         Format::Json => nights_json_end(out, &assumed)?,
@@ -130,10 +131,7 @@ fn own_pad(
     file: &std::path::Path,
 ) -> Result<crate::knowledge::Equipment, Failure> {
     let name = file.display().to_string();
-    let text = std::fs::read_to_string(file).map_err(|error| {
-        let message = format!("`{name}` cannot be read: {error}");
-        Failure::told(Problem::error(Code::File, None, message).help("check the path"))
-    })?;
+    let text = std::fs::read_to_string(file).map_err(|error| Failure::unread(file, &error))?;
     let source = SourceText { name, text };
     let checked = knowledge.equipment.with_pad(&source);
     checked.ok().map_err(|problems| Failure::Files(problems, vec![source]))

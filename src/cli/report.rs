@@ -6,7 +6,6 @@ use super::log::stretch;
 use super::logbook::{pool_called, to_read};
 use super::surroundings::{Surroundings, base};
 use crate::advice::Report;
-use crate::problem::{Code, Problem};
 use crate::render::{Role, Sheet, json_line, report_html};
 use crate::session::season_report;
 use clap::Args;
@@ -57,10 +56,7 @@ pub(super) fn run(
     if let Some(file) = &args.out {
         let mut page = Vec::new();
         report_html(&mut page, &report)?;
-        std::fs::write(file, page).map_err(|error| {
-            let message = format!("`{}` cannot be written: {error}", file.display());
-            Failure::told(Problem::error(Code::File, None, message).help("give another file"))
-        })?;
+        std::fs::write(file, page).map_err(|error| Failure::unwritten(file, &error))?;
         if around.format == Format::Text {
             writeln!(around.out, "Written: {}", file.display())?;
         }

@@ -127,7 +127,8 @@ pub(super) fn run(
         Format::Json => season_json(&mut around.out, &season)?,
     }
     if let Some(file) = &args.out {
-        season_page(&mut BufWriter::new(File::create(file)?), &season, around.view)?;
+        let made = File::create(file).map_err(|error| Failure::unwritten(file, &error))?;
+        season_page(&mut BufWriter::new(made), &season, around.view)?;
     }
     Ok(Done::Answered)
 }

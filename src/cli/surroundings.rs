@@ -95,8 +95,7 @@ fn packed() -> Result<Base, Failure> {
     Base::packed().map_err(|problems| Failure::Files(problems, Vec::new()))
 }
 
-/// A conversation with the pool and the facts of the command line.
-/// and, if there is one, the record.
+/// A conversation with the pool and the facts of the command line and, if there is one, the record.
 pub(super) fn session<'b>(
     base: &'b Base,
     record: Option<(&'b Log, Keep)>,

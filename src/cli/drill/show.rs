@@ -57,10 +57,7 @@ fn write(file: &Path, progress: &Progress<'_>) -> Result<(), Failure> {
             return Err(Failure::usage(problem.help("let it end in .html, .csv or .json")));
         }
     }
-    std::fs::write(file, bytes).map_err(|error| {
-        let message = format!("`{}` cannot be written: {error}", file.display());
-        Failure::told(Problem::error(Code::File, None, message).help("give another file"))
-    })
+    std::fs::write(file, bytes).map_err(|error| Failure::unwritten(file, &error))
 }
 
 #[derive(Serialize)]

@@ -4,6 +4,7 @@ use super::super::args::{Common, Format};
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_read};
 use super::super::surroundings::{Surroundings, base};
+use crate::advice::titled;
 use crate::clock::Moment;
 use crate::logbook::{Held, Store, Stretch, Visit};
 use crate::problem::{Code, Problem};
@@ -72,10 +73,7 @@ pub(in super::super) fn shown(base: &Base, fact: &str, held: &Held, units: Syste
     let def = base.knowledge().vocabulary.def(fact);
     let known = def.and_then(|def| Some((def, value(def, held)?)));
     match (known, held) {
-        (Some((def, value)), _) => match def.kind {
-            crate::knowledge::Kind::YesNo { .. } => def.show(value, units),
-            _ => format!("{} {}", def.title, def.show(value, units)),
-        },
+        (Some((def, value)), _) => titled(def, &def.show(value, units)),
         (None, Held::Number(n)) => format!("{fact} {}", trim_number(*n, 3)),
         (None, Held::Word(word)) => format!("{fact} {word}"),
     }
