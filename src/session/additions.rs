@@ -2,11 +2,11 @@
 
 use crate::knowledge::{Form, Knowledge};
 use crate::logbook::Added;
-use crate::plan::parse_addition;
+use crate::plan::{Addition, parse_addition};
 use crate::units::{System, convert, find_unit, trim_number};
 
 /// An addition names its product within so many words.
-pub(super) const MOST_WORDS: usize = 9;
+const MOST_WORDS: usize = 9;
 
 /// The additions of a message, in order. Questions ("what did I add?") and wishes state none.
 #[must_use]
@@ -35,7 +35,7 @@ pub(super) fn additions(message: &str, knowledge: &Knowledge) -> Vec<Added> {
         let rest = lower.get(start..).unwrap_or_default();
         let sentence = rest.split(['\n', ';']).next().unwrap_or_default();
         for part in parts(sentence) {
-            match addition(&part, knowledge) {
+            match added(&part, knowledge) {
                 Some(one) => found.push(one),
                 None => break,
             }
@@ -46,7 +46,7 @@ pub(super) fn additions(message: &str, knowledge: &Knowledge) -> Vec<Added> {
 }
 
 /// The parts of a sentence, at commas, "and", "plus".
-fn parts(sentence: &str) -> Vec<String> {
+pub(super) fn parts(sentence: &str) -> Vec<String> {
     let whole = halves(sentence);
     let plain = whole.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
     plain.split(',').map(|part| part.trim().trim_end_matches('.').to_owned()).collect()
@@ -80,7 +80,7 @@ fn halves(sentence: &str) -> String {
 }
 
 /// "a quart", "half a pound" with their numbers written out.
-pub(super) fn spelled(part: &str) -> String {
+fn spelled(part: &str) -> String {
     part.strip_prefix("a ")
         .or_else(|| part.strip_prefix("an "))
         .or_else(|| part.strip_prefix("one "))
@@ -92,11 +92,17 @@ pub(super) fn spelled(part: &str) -> String {
 }
 
 /// The longest beginning of a part that names an amount and a product.
-pub(super) fn addition(part: &str, knowledge: &Knowledge) -> Option<Added> {
+pub(super) fn addition(part: &str, knowledge: &Knowledge) -> Option<Addition> {
     let spelled = spelled(part);
     let words: Vec<&str> = spelled.split_whitespace().take(MOST_WORDS).collect();
-    let read = |n: usize| parse_addition(&words.get(..n)?.join(" "), knowledge).ok();
-    let one = (2..=words.len()).rev().find_map(read)?;
+    let read =
+        |n: usize| parse_addition(words.get(..n)?.join(" ").trim_end_matches('.'), knowledge).ok();
+    (2..=words.len()).rev().find_map(read)
+}
+
+/// The same as the record keeps it.
+fn added(part: &str, knowledge: &Knowledge) -> Option<Added> {
+    let one = addition(part, knowledge)?;
     let product = knowledge.product(&one.product)?;
     Some(Added {
         product: one.product,

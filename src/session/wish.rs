@@ -7,11 +7,11 @@ mod aim;
 mod mixing;
 mod sentence;
 
-use super::additions::addition;
+use super::additions::{addition, parts};
 use crate::facts::FactId;
 use crate::knowledge::{AskKind, Asking, Knowledge};
 use crate::language::Reading;
-use crate::plan::{Addition, DoseWish, Preferred, parse_addition};
+use crate::plan::{Addition, DoseWish, Preferred};
 use crate::problem::{Span, nearest};
 use crate::units::Dimension;
 use aim::aims;
@@ -135,24 +135,11 @@ fn additions(
         let Some(first) = verb.and_then(|at| sentence.words.get(at + 1)) else { continue };
         let end = sentence.words.last().map_or(first.span.end, |word| word.span.end);
         let clause = lower.get(first.span.start..end).unwrap_or_default();
-        let plain = clause.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
-        for part in plain.split(',') {
-            let part = part.trim().trim_start_matches("in ").trim_start_matches("into ");
-            let spelled = super::additions::spelled(part);
-            let one = addition(part, knowledge).and_then(|_| longest(&spelled, knowledge));
-            found.extend(one);
-        }
+        found.extend(parts(clause).iter().filter_map(|part| {
+            addition(part.trim_start_matches("in ").trim_start_matches("into "), knowledge)
+        }));
     }
     found
-}
-
-/// The longest beginning that is an addition.
-fn longest(part: &str, knowledge: &Knowledge) -> Option<Addition> {
-    let words: Vec<&str> = part.split_whitespace().collect();
-    let lengths = (2..=words.len().min(super::additions::MOST_WORDS)).rev();
-    lengths
-        .filter_map(|n| words.get(..n))
-        .find_map(|words| parse_addition(words.join(" ").trim_end_matches('.'), knowledge).ok())
 }
 
 /// Products that the question names, with the strength and the age that stand beside them.
