@@ -30,6 +30,6 @@ pub use dose::{DoseLine, DoseLineKind, dose_lines, readings_line};
 pub use explain::{explain_action, explain_not, explain_rule};
 pub use flip::{Change, brings_more, calls_for, smallest_changes};
 pub use order::{Called, called, done};
-pub use plain::{said_fact, said_now};
+pub use plain::{said_fact, said_now, titled};
 pub use question::question;
 pub use report::{ColdNight, Report, ReportVisit, Series};

@@ -53,7 +53,7 @@ pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use source::read_folder;
 pub use talk::Talk;
 pub use task::{Every, Period, PeriodUnit, RecordWords, Season, Task, Work};
-pub use template::{Part, Template};
+pub use template::{Part, Template, capital};
 pub use trend::TrendLimits;
 pub use vocabulary::{Bringer, FactDef, Kind, Thesaurus, Vocabulary};
 pub use winter::{CheckAt, Found, NightCheck, Weights, Winter};

@@ -37,10 +37,13 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
     let mut lines = Vec::new();
     let mut say = |kind, text: String| lines.push(DoseLine { kind, text });
     if !plan.before.is_empty() {
-        say(DoseLineKind::Water, format!("now: {}", told(&plan.before, knowledge, system)));
+        say(
+            DoseLineKind::Water,
+            format!("now: {}", readings_line(&plan.before, knowledge, system)),
+        );
     }
     if !plan.mixed.is_empty() {
-        let mixed = told(&plan.mixed, knowledge, system);
+        let mixed = readings_line(&plan.mixed, knowledge, system);
         say(DoseLineKind::Water, format!("mixed in: {mixed}"));
     }
     for step in &plan.steps {
@@ -51,7 +54,10 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
     }
     if !plan.steps.is_empty() {
         if !plan.after.is_empty() {
-            say(DoseLineKind::Water, format!("after: {}", told(&plan.after, knowledge, system)));
+            say(
+                DoseLineKind::Water,
+                format!("after: {}", readings_line(&plan.after, knowledge, system)),
+            );
         }
         let hours = trim_number(plan.retest_h, 0);
         say(DoseLineKind::Water, knowledge.dosing.say("retest", &[("hours", &hours)]));
@@ -80,7 +86,7 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
 
 fn step_told(step: &DoseStep, knowledge: &Knowledge, system: System) -> String {
     let hours = find_unit("h").map_or_else(String::new, |h| show(step.wait_h, h, 0, system));
-    let reads = told(&step.after, knowledge, system);
+    let reads = readings_line(&step.after, knowledge, system);
     let then = if reads.is_empty() { String::new() } else { format!("; it should read {reads}") };
     // How to add it is said once.
     let (n, of) = (step.portion.to_string(), step.portions.to_string());
@@ -92,12 +98,6 @@ fn step_told(step: &DoseStep, knowledge: &Knowledge, system: System) -> String {
     )
 }
 
-/// Readings in one line, as a plan says them.
-#[must_use]
-pub fn readings_line(readings: &[DoseReading], knowledge: &Knowledge, system: System) -> String {
-    told(readings, knowledge, system)
-}
-
 /// A product or a reading by its plain name.
 fn named<'a>(id: &'a str, knowledge: &'a Knowledge) -> &'a str {
     let fact = knowledge.vocabulary.def(id).map(|def| def.title.as_str());
@@ -105,8 +105,9 @@ fn named<'a>(id: &'a str, knowledge: &'a Knowledge) -> &'a str {
     fact.or(product).unwrap_or(id)
 }
 
-/// Readings in one line.
-fn told(readings: &[DoseReading], knowledge: &Knowledge, system: System) -> String {
+/// Readings in one line, as a plan says them.
+#[must_use]
+pub fn readings_line(readings: &[DoseReading], knowledge: &Knowledge, system: System) -> String {
     let said = readings.iter().map(|reading| {
         let two = trim_number(reading.value, 2);
         match (reading.name, knowledge.vocabulary.def(reading.name)) {

@@ -4,7 +4,7 @@
 //! nearest value on either side that turns it round, found on a grid of the rules' thresholds and narrowed to the last
 //! digit that is shown. Single changes come first; only if none does it are pairs of them tried.
 
-use super::order::{called, done};
+use super::order::{called, done, never};
 use super::question::thresholds;
 use crate::engine::State;
 use crate::facts::{ChoiceSet, FactId, Origin, Value};
@@ -104,15 +104,17 @@ fn changeable(state: &State<'_>, id: &str) -> Vec<FactId> {
     let knowledge = network.knowledge();
     let mut seen: BTreeSet<FactId> = BTreeSet::new();
     let mut open: Vec<FactId> = Vec::new();
+    let Some(action) = knowledge.action(id) else { return Vec::new() };
+    let bars = |other: &str| knowledge.action(other).is_some_and(|other| never(other, action));
     for node in network.order() {
-        let concerned = network.rule(*node).is_some_and(|rule| {
-            rule.call.iter().any(|call| call.id == id || never(knowledge, &call.id, id))
-        });
+        let concerned = network
+            .rule(*node)
+            .is_some_and(|rule| rule.call.iter().any(|call| call.id == id || bars(&call.id)));
         if concerned {
             open.extend(network.looks_at(*node));
         }
     }
-    for condition in knowledge.action(id).into_iter().flat_map(|action| &action.done_when) {
+    for condition in &action.done_when {
         condition.facts(&mut |fact, _| open.push(fact));
     }
     let mut barred: BTreeSet<FactId> = BTreeSet::new();
@@ -136,13 +138,6 @@ fn changeable(state: &State<'_>, id: &str) -> Vec<FactId> {
         def.is_some_and(|def| def.bringer == Bringer::People && def.name != DEED)
     };
     seen.into_iter().filter(said).collect()
-}
-
-fn never(knowledge: &crate::knowledge::Knowledge, a: &str, b: &str) -> bool {
-    let bars = |one: &str, other: &str| {
-        knowledge.action(one).is_some_and(|a| a.never_with.iter().any(|id| id.id == other))
-    };
-    bars(a, b) || bars(b, a)
 }
 
 /// The smallest change of one fact that does it.

@@ -55,12 +55,14 @@ pub fn done(state: &State<'_>, called: &Called<'_>) -> bool {
     !conditions.is_empty() && conditions.iter().all(|one| state.holds(one) == Truth::True)
 }
 
+/// Whether two actions may never stand together.
+pub(super) fn never(a: &Action, b: &Action) -> bool {
+    a.never_with.iter().any(|id| id.id == b.id) || b.never_with.iter().any(|id| id.id == a.id)
+}
+
 /// Of two actions that may never stand together the more urgent stays. `rules check` proves that this
 /// does not happen; should a folder of rules be used unchecked, the answer still never contradicts itself.
 fn drop_contradictions(all: &mut Vec<Called<'_>>) {
-    let never = |a: &Action, b: &Action| {
-        a.never_with.iter().any(|id| id.id == b.id) || b.never_with.iter().any(|id| id.id == a.id)
-    };
     let mut dropped: Vec<String> = Vec::new();
     for a in all.iter() {
         for b in all.iter() {

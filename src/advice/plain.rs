@@ -13,10 +13,15 @@ pub(super) fn title(state: &State<'_>, fact: FactId) -> String {
 /// A fact with a value in words: `air temperature 19 °F`, `pump stopped`.
 #[must_use]
 pub fn said_fact(state: &State<'_>, fact: FactId, value: Value, units: System) -> String {
-    match (def(state, fact), value) {
-        (Some(def), Value::Flag(_)) => def.show(value, units),
-        (Some(def), _) => format!("{} {}", def.title, def.show(value, units)),
-        (None, _) => String::new(),
+    def(state, fact).map_or_else(String::new, |def| titled(def, &def.show(value, units)))
+}
+
+/// A value as it is shown, with the title of its fact; a yes or no says by itself what it is of.
+#[must_use]
+pub fn titled(def: &FactDef, shown: &str) -> String {
+    match def.kind {
+        Kind::YesNo { .. } => shown.to_owned(),
+        _ => format!("{} {shown}", def.title),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::draw::Case;
 use crate::engine::Network;
 use crate::facts::{FactId, Value};
-use crate::knowledge::{Doing, FactDef, Kind, stems};
+use crate::knowledge::{Doing, FactDef, Kind, capital, stems};
 use crate::units::System;
 use std::collections::BTreeSet;
 
@@ -64,10 +64,4 @@ pub(super) fn said(def: &FactDef, value: Value, units: System) -> String {
         Kind::YesNo { .. } => capital(&shown),
         _ => format!("{}: {shown}", capital(&def.title)),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
 }

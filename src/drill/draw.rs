@@ -3,7 +3,7 @@
 use super::chance::Chance;
 use crate::engine::{Network, State, Truth};
 use crate::facts::{FactId, Origin, Value};
-use crate::knowledge::{DrawnFact, Scenario, Spread, Template, Told};
+use crate::knowledge::{DrawnFact, Scenario, Spread, Template, Told, capital};
 use crate::units::{System, count};
 
 /// A case: what is so, and what of it is told at once.
@@ -73,13 +73,6 @@ pub fn draw<'n>(
         }
     }
     Case { scenario, seed, facts, told, text: sentences.join(" ") }
-}
-
-/// "spa attached." begins a sentence.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
 }
 
 /// A value by its spread.

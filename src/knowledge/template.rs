@@ -42,6 +42,14 @@ impl Template {
     }
 }
 
+/// A wording that begins a sentence: its first letter is a capital.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
 /// Reads a wording; unknown facts and open brackets are noted.
 pub(super) fn read_template(text: &Text<'_>, words: &Vocabulary, problems: &Problems) -> Template {
     let mut parts = Vec::new();

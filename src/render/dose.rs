@@ -2,6 +2,7 @@
 
 use super::json::line;
 use super::layout::Sheet;
+use super::night::rounded;
 use super::style::{Role, View};
 use crate::advice::{DoseLineKind, dose_lines};
 use crate::knowledge::Knowledge;
@@ -74,14 +75,10 @@ impl Serialize for Readings<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut map = serializer.serialize_map(Some(self.0.len()))?;
         for reading in self.0 {
-            map.serialize_entry(reading.name, &rounded(reading.value, 1e4))?;
+            map.serialize_entry(reading.name, &rounded(reading.value, 4))?;
         }
         map.end()
     }
-}
-
-fn rounded(value: f64, per_unit: f64) -> f64 {
-    (value * per_unit).round() / per_unit
 }
 
 #[derive(Serialize)]
@@ -162,8 +159,8 @@ impl<'a> Shape<'a> {
             replace: replace
                 .map(|r| Replace {
                     fact: &r.fact,
-                    share: rounded(r.share, 1e4),
-                    litres: r.litres.map(|litres| rounded(litres, 1.0)),
+                    share: rounded(r.share, 4),
+                    litres: r.litres.map(|litres| rounded(litres, 0)),
                     text: &r.text,
                 })
                 .collect(),
@@ -176,7 +173,7 @@ impl<'a> Shape<'a> {
                 .collect(),
             assumed: &plan.assumed,
             volume: plan.volume_l,
-            amounts_for: rounded(plan.each_l, 10.0),
+            amounts_for: rounded(plan.each_l, 1),
             retest_h: plan.retest_h,
         }
     }
@@ -188,7 +185,7 @@ fn step(step: &DoseStep) -> Step<'_> {
         order: step.order,
         product: &step.product,
         strength: &step.strength,
-        amount: Measured { value: rounded(*value, 1e5), unit },
+        amount: Measured { value: rounded(*value, 5), unit },
         given,
         text: &step.text,
         wait_h: step.wait_h,

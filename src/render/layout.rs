@@ -2,6 +2,7 @@
 
 use super::clean::clean;
 use super::style::{Role, View};
+use crate::knowledge::capital;
 use std::io::{self, Write};
 use textwrap::core::{Fragment, Word, break_words};
 use textwrap::wrap_algorithms::wrap_first_fit;
@@ -152,9 +153,7 @@ fn spoken_mark(lead: &str) -> String {
 
 /// Capitals are spelled out by some readers: "DO NOW" becomes "Do now".
 fn spoken_heading(text: &str) -> String {
-    let lower = text.to_lowercase();
-    let mut letters = lower.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    capital(&text.to_lowercase())
 }
 
 /// The parts of each line, cleaned.

@@ -6,7 +6,7 @@ mod page;
 use super::layout::Sheet;
 use super::night::{shown, temperature, unit_shown};
 use super::style::{Role, View};
-use crate::knowledge::Winter as Words;
+use crate::knowledge::{Winter as Words, capital};
 use crate::plan::{Cost, Covered, Tariff, Verdict, Winter, span_words};
 use crate::units::{System, trim_number};
 use std::io::{self, Write};
@@ -73,11 +73,6 @@ pub fn season_text(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::
     sheet.gap();
     let care = season.words.say("season_care", &[]);
     sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &care)])
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Rows of figures under a heading.

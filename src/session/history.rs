@@ -2,6 +2,7 @@
 
 use super::base::Base;
 use super::trends::trends;
+use crate::advice::titled;
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Value};
 use crate::knowledge::{FactDef, Kind, Knowledge, Vocabulary, Work};
@@ -214,11 +215,7 @@ impl ToKeep {
     pub fn said(&self, at: Moment, knowledge: &Knowledge, units: System) -> String {
         let shown = |name: &str, held: &Held| {
             let def = knowledge.vocabulary.def(name)?;
-            let shown = def.show(value(def, held)?, units);
-            Some(match def.kind {
-                Kind::YesNo { .. } => shown,
-                _ => format!("{} {shown}", def.title),
-            })
+            Some(titled(def, &def.show(value(def, held)?, units)))
         };
         let lasting = self.profile.iter().filter_map(|e| shown(&e.name, e.value.as_ref()?));
         let mut said: Vec<String> = Vec::new();

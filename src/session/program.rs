@@ -3,7 +3,7 @@
 use super::reply;
 use super::turn::Session;
 use super::words::{Said, Walking};
-use crate::advice::{Advised, Answer, Telling};
+use crate::advice::{Advised, Answer, Telling, titled};
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin};
 
@@ -99,11 +99,7 @@ impl Session<'_> {
         let line = |(id, value, origin): (FactId, _, Origin)| {
             let def = words.get(id)?;
             let from = from(origin)?;
-            let shown = def.show(value, self.settings.units);
-            let said = match def.kind {
-                crate::knowledge::Kind::YesNo { .. } => shown,
-                _ => format!("{} {shown}", def.title),
-            };
+            let said = titled(def, &def.show(value, self.settings.units));
             Some(format!("{said} ({from})"))
         };
         let lines: Vec<String> = self.talk.state.memory().known().filter_map(line).collect();

@@ -105,10 +105,9 @@ pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
             None => plain("why not", &format!("I know no step called \"{words}\".")),
         };
     };
-    if explain_action(state, id, units).is_some() {
-        let mut told = plain("why not", "It is called for: see the steps above.");
-        told.cites.extend(explain_action(state, id, units).into_iter().flat_map(|told| told.cites));
-        return told;
+    if let Some(called) = explain_action(state, id, units) {
+        let told = plain("why not", "It is called for: see the steps above.");
+        return Advised { cites: called.cites, ..told };
     }
     explain_not(state, id, units).unwrap_or_else(|| plain("why not", "Nothing calls for it."))
 }

@@ -5,10 +5,10 @@ use super::base::Base;
 use super::history::value;
 use super::round::round;
 use super::trends::{points, says, trends};
-use crate::advice::{ColdNight, Report, ReportVisit, Series};
+use crate::advice::{ColdNight, Report, ReportVisit, Series, titled};
 use crate::clock::Moment;
 use crate::facts::Value;
-use crate::knowledge::{Kind, SURFACE};
+use crate::knowledge::{Kind, SURFACE, capital};
 use crate::logbook::{Held, PoolRecord, ProfileEntry, Store, Stretch, Visit};
 use crate::plan::AHEAD_DAYS;
 use crate::problem::{Code, Problem};
@@ -89,11 +89,7 @@ pub fn season_report(
 impl Sources<'_> {
     fn shown(&self, fact: &str, held: &Held) -> Option<String> {
         let def = self.base.knowledge().vocabulary.def(fact)?;
-        let shown = def.show(value(def, held)?, self.units);
-        Some(match def.kind {
-            Kind::YesNo { .. } => shown,
-            _ => format!("{} {shown}", def.title),
-        })
+        Some(titled(def, &def.show(value(def, held)?, self.units)))
     }
 
     fn numbers(&self, fact: &str) -> Vec<(f64, f64)> {
@@ -186,12 +182,7 @@ impl Sources<'_> {
             let days = if marks.len() == 1 { "day" } else { "days" };
             summary.push_str(&format!(" Something was done about it on {} {days}.", marks.len()));
         }
-        let mut title = def.title.clone();
-        if let Some(first) = title.get(..1).map(str::to_uppercase)
-            && title != "pH"
-        {
-            title.replace_range(..1, &first);
-        }
+        let title = if def.title == "pH" { def.title.clone() } else { capital(&def.title) };
         Some(Series {
             title,
             unit: unit(display).name.to_owned(),

@@ -307,7 +307,6 @@ impl<'b> Session<'b> {
         }
     }
 
-    /// Reads a message: what it says of fill water apart, and a pool's size as its volume.
     /// What is known when a message is read.
     fn context(&self, at: Moment, asked: Option<FactId>) -> ReadingContext<'_> {
         ReadingContext {
@@ -318,6 +317,7 @@ impl<'b> Session<'b> {
         }
     }
 
+    /// Reads a message: what it says of fill water apart, and a pool's size as its volume.
     pub(super) fn read(&self, message: &str, at: Moment) -> Reading {
         let knowledge = self.base.knowledge();
         let size = size_said(message, &knowledge.dosing, self.settings.units);

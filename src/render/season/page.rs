@@ -4,7 +4,8 @@ use std::io::{self, Write};
 
 use super::super::chart::{Chart, Guide, Line, escape, svg_chart};
 use super::super::style::View;
-use super::{Season, capital, degree_unit, degrees, groups, unit_shown};
+use super::{Season, degree_unit, degrees, groups, unit_shown};
+use crate::knowledge::capital;
 use crate::plan::WinterDay;
 use crate::units::{System, convert, display_unit, find_unit};
 use chrono::Datelike as _;

@@ -3,7 +3,7 @@
 use super::super::layout::Sheet;
 use super::super::style::Role;
 use super::marked::{marks, message};
-use crate::advice::{Answer, AnswerFact, Telling};
+use crate::advice::{Answer, AnswerFact, Telling, titled};
 use crate::facts::{Fact, Origin, Value};
 use crate::knowledge::{DEED, FactDef, Kind, Vocabulary};
 use crate::units::{System, show};
@@ -177,13 +177,6 @@ fn said(words: &Vocabulary, fact: &Fact, units: System) -> String {
     words
         .get(fact.id)
         .map_or_else(|| fact.given.clone(), |def| titled(def, &shown(def, fact, units)))
-}
-
-fn titled(def: &FactDef, value: &str) -> String {
-    match def.kind {
-        Kind::YesNo { .. } => value.to_owned(),
-        _ => format!("{} {value}", def.title),
-    }
 }
 
 /// A value with the range that was said: `7.3 (7.2 to 7.4)`.

@@ -1,7 +1,7 @@
 //! Chlorine, pH, acid, salt, cyanuric acid and the filter's gauge.
 
 use super::{Ground, Trend, dosed, number, points};
-use crate::knowledge::{Form, Product};
+use crate::knowledge::{Form, Product, capital};
 use crate::logbook::{Fit, Held, Visit, robust_fit};
 use crate::session::additions::amount_words;
 use crate::units::{find_unit, show, trim_number};
@@ -79,10 +79,7 @@ impl Ground<'_> {
         let share = (fit.at_zero > 0.0).then(|| -month / fit.at_zero * 100.0);
         let way = if month < 0.0 { "falls" } else { "rises" };
         let of_it = share.map(|share| format!(", {:.0} % of it", share.abs())).unwrap_or_default();
-        let mut title = def.title.clone();
-        if let Some(letter) = title.get(..1).map(str::to_uppercase) {
-            title.replace_range(..1, &letter);
-        }
+        let title = capital(&def.title);
         let mut facts = Vec::new();
         if let (Some(share), "salt") = (share.filter(|share| *share > 0.0), name) {
             facts.push(("trend.salt_loss", Held::Number(share)));
