@@ -142,6 +142,21 @@ fn chlorine_beside_an_acid_plan_waits() {
     );
 }
 
+/// Chlorine that is to burn off algae is not held back in the same breath, and no water is foretold without it.
+#[test]
+fn chlorine_that_burns_off_is_not_held_back() {
+    let base = base();
+    let at = Moment::parse("2026-01-14T06:40:00-05:00").unwrap();
+    let message = "algae on the walls, fc 1 tc 1 ph 7.5 alk 100 ch 250 cya 30 water 60, 18000 gal plaster, liquid chlorine on hand";
+    let answer = Session::new(&base, Settings::default()).turn(message, at);
+    let called = |id: &str| answer.actions.iter().find(|action| action.id == id);
+    assert!(called("oxidize").is_some());
+    let product = called("use-liquid-chlorine").unwrap();
+    assert!(product.text.contains("take the liquid"), "{}", product.text);
+    let told = answer.replies.iter().filter(|reply| reply.heading == "dose");
+    assert!(told.flat_map(|reply| &reply.lines).all(|line| !line.starts_with("after:")));
+}
+
 /// A plain report with a volume gets the amounts in the steps that rules call for.
 #[test]
 fn a_report_with_a_volume_carries_the_amounts() {

@@ -147,9 +147,9 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
     // Burning off algae takes more chlorine than a plan to the ranges knows.
     let own =
         |one: &AnswerAction| action(session, &one.id).map(|action| action.own_dose.as_slice());
-    let own: Vec<&String> = answer.actions.iter().filter_map(own).flatten().collect();
+    let own: Vec<String> = answer.actions.iter().filter_map(own).flatten().cloned().collect();
     let steps: Vec<&DoseStep> =
-        plan.steps.iter().filter(|step| !own.contains(&&step.product)).collect();
+        plan.steps.iter().filter(|step| !own.contains(&step.product)).collect();
     measuring_out(session, answer);
     let mut told: Vec<&str> = Vec::new();
     // Cautions of what is held back stand with nothing.
@@ -158,6 +158,11 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
     for one in answer.actions.iter_mut() {
         let ids = dosed(session, &one.id);
         if ids.is_empty() {
+            continue;
+        }
+        // Which product to take for what is measured out beyond the plan stands as it is.
+        if ids.iter().all(|id| own.contains(id)) {
+            ranks.push(usize::MAX);
             continue;
         }
         let of: Vec<&DoseStep> =
@@ -189,7 +194,9 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
     let extra: Vec<AnswerAction> = rest.map(|step| own_step(session, &plan, step)).collect();
     answer.actions.extend(extra);
     number(answer);
-    answer.replies.push(summary(session, &plan));
+    // What the water reads after a plan of which a part is left out nobody has computed.
+    let after = if steps.len() < plan.steps.len() { Vec::new() } else { plan.after.clone() };
+    answer.replies.push(summary(session, DosePlan { after, ..plan.clone() }));
 }
 
 fn is_dose(session: &Session<'_>, id: &str) -> bool {
@@ -288,8 +295,8 @@ fn own_step(session: &Session<'_>, plan: &DosePlan, step: &DoseStep) -> AnswerAc
 }
 
 /// What the water reads after the plan, and what it leaves alone.
-fn summary(session: &Session<'_>, plan: &DosePlan) -> Advised {
-    let whole = session.dose_told(&Ok(plan.clone()));
+fn summary(session: &Session<'_>, plan: DosePlan) -> Advised {
+    let whole = session.dose_told(&Ok(plan));
     let step = |line: &String| line.starts_with(|c: char| c.is_ascii_digit());
     let lines = whole.lines.into_iter().filter(|line| !step(line)).collect();
     Advised { heading: whole.heading, lines, cites: Vec::new() }
