@@ -1,5 +1,5 @@
-//! The numbers that decide – thresholds of rules, bands, strengths, limits of plans – against the project's table
-//! of published facts, and a source beside each; what nobody has published is marked as habit.
+//! The numbers that decide – thresholds of rules, bands, strengths, limits of plans – against the published facts of
+//! `reference/README_facts.md`, and a source beside each; what nobody has published is marked as habit.
 
 use brumal::knowledge::{Knowledge, Rule, read_folder};
 use brumal::problem::SourceText;
@@ -39,11 +39,11 @@ fn folder() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn texts() -> Vec<SourceText> {
+pub(crate) fn texts() -> Vec<SourceText> {
     read_folder(&folder().join("knowledge")).unwrap()
 }
 
-fn table<T: DeserializeOwned>(name: &str) -> Vec<T> {
+pub(crate) fn table<T: DeserializeOwned>(name: &str) -> Vec<T> {
     let file = folder().join("tests/reference").join(name);
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(file).unwrap();
     reader.deserialize().map(Result::unwrap).collect()

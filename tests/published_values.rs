@@ -1,9 +1,8 @@
 //! The knowledge against the values that bodies have printed, and a source beside every number.
 
-use brumal::knowledge::{Bringer, Knowledge, Range, read_folder};
-use brumal::problem::SourceText;
+use crate::published_numbers::{table, texts};
+use brumal::knowledge::{Bringer, Knowledge, Range};
 use serde::Deserialize;
-use std::path::Path;
 
 #[derive(Debug, Deserialize)]
 struct Printed {
@@ -12,20 +11,6 @@ struct Printed {
     body: String,
     printed: String,
     document: String,
-}
-
-fn folder() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn texts() -> Vec<SourceText> {
-    read_folder(&folder().join("knowledge")).unwrap()
-}
-
-fn table() -> Vec<Printed> {
-    let file = folder().join("tests/reference/published_values.csv");
-    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(file).unwrap();
-    reader.deserialize().map(Result::unwrap).collect()
 }
 
 /// The clauses of a range that name sources.
@@ -38,7 +23,7 @@ fn clauses(range: &Range) -> Vec<&str> {
 /// What the table says that the knowledge does not.
 fn missing(knowledge: &Knowledge) -> Vec<String> {
     let mut missing = Vec::new();
-    for row in table() {
+    for row in table::<Printed>("published_values.csv") {
         let fact = knowledge.vocabulary.find(&row.fact).unwrap();
         let ranges = knowledge.ranges.iter().filter(|range| range.fact == fact);
         let text: Vec<String> = ranges.map(|range| clauses(range).join("; ")).collect();
@@ -51,7 +36,7 @@ fn missing(knowledge: &Knowledge) -> Vec<String> {
 
 #[test]
 fn published_values_stand_in_the_knowledge_as_printed() {
-    assert!(table().len() >= 25);
+    assert!(table::<Printed>("published_values.csv").len() >= 25);
     let none: Vec<String> = Vec::new();
     assert_eq!(missing(&Knowledge::load(&texts()).value), none);
 }

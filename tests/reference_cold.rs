@@ -7,6 +7,8 @@ use brumal::thermal::{
     snow_ice_thickness_mm, stefan_thickness_mm,
 };
 
+use crate::reference_water::{Row, rows};
+
 /// Constants of README_freeze.md.
 const PVC: Material =
     Material { conductivity_w_m_k: 0.19, density_kg_m3: 1400.0, heat_j_kg_k: 1000.0 };
@@ -15,53 +17,11 @@ const COPPER: Material =
 const FOAM: Material =
     Material { conductivity_w_m_k: 0.036, density_kg_m3: 35.0, heat_j_kg_k: 1400.0 };
 
-/// Rows of a file as maps of numbers; text columns (`pipe`) are kept by `texts`.
-pub(crate) struct Table {
-    header: Vec<String>,
-    rows: Vec<Vec<String>>,
-}
-
-impl Table {
-    pub(crate) fn read(name: &str) -> Self {
-        let path = format!("{}/tests/reference/{name}", env!("CARGO_MANIFEST_DIR"));
-        let text = std::fs::read_to_string(path).unwrap();
-        let mut lines = text.lines().filter(|line| !line.starts_with('#'));
-        let cut = |line: &str| line.split(',').map(str::to_owned).collect::<Vec<_>>();
-        let header = cut(lines.next().unwrap());
-        Self { header, rows: lines.map(cut).collect() }
-    }
-
-    pub(crate) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
-        self.rows.iter().map(|cells| Row { header: &self.header, cells })
-    }
-}
-
-#[derive(Clone, Copy)]
-pub(crate) struct Row<'a> {
-    header: &'a [String],
-    cells: &'a [String],
-}
-
-impl Row<'_> {
-    pub(crate) fn text(&self, column: &str) -> &str {
-        let at = self.header.iter().position(|name| name == column).expect(column);
-        &self.cells[at]
-    }
-
-    pub(crate) fn get(&self, column: &str) -> Option<f64> {
-        self.text(column).parse().ok()
-    }
-
-    pub(crate) fn at(&self, column: &str) -> f64 {
-        self.get(column).unwrap_or_else(|| panic!("{column} of {}", self.cells[0]))
-    }
-}
-
-fn pipe(row: &Row<'_>) -> Body {
-    let insulation = row.at("insulation_mm");
+fn pipe(row: &Row) -> Body {
+    let insulation = row.given("insulation_mm");
     let insulation =
         (insulation > 0.0).then(|| Layer { thickness_m: insulation / 1000.0, material: FOAM });
-    let (outside, wall, material) = match row.text("pipe") {
+    let (outside, wall, material) = match row.text("pipe").unwrap() {
         "pvc40_1.5in" => (1.900, 0.145, PVC),
         "pvc40_2in" => (2.375, 0.154, PVC),
         "copperL_1in" => (1.125, 0.050, COPPER),
@@ -76,33 +36,36 @@ pub(crate) fn close(id: &str, what: &str, got: f64, want: f64, share: f64) {
     assert!(off <= share, "{id} {what}: got {got}, want {want} (off {:.3} %)", off * 100.0);
 }
 
-fn film(row: &Row<'_>, body: &Body) -> f64 {
-    forced_film_w_m2k(body.outside_diameter_m(), row.at("wind_m_s"), row.at("ambient_c") / 2.0)
+fn film(row: &Row, body: &Body) -> f64 {
+    forced_film_w_m2k(
+        body.outside_diameter_m(),
+        row.given("wind_m_s"),
+        row.given("ambient_c") / 2.0,
+    )
 }
 
 #[test]
 fn films_resistances_and_the_lumped_form_agree_with_the_reference() {
-    let table = Table::read("freeze_time_shared.csv");
-    assert!(table.rows().count() >= 42);
-    for row in table.rows() {
-        let (id, body) = (row.text("id"), pipe(&row));
-        let (air, start) = (row.at("ambient_c"), row.at("start_c"));
+    let table = rows("freeze_time_shared.csv");
+    assert!(table.len() >= 42);
+    for row in table {
+        let (id, body) = (row.text("id").unwrap(), pipe(&row));
+        let (air, start) = (row.given("ambient_c"), row.given("start_c"));
         let film = film(&row, &body);
-        close(id, "film", film, row.at("film_w_m2k"), 0.001);
-        close(id, "wall", body.wall_resistance(), row.at("r_wall"), 0.001);
-        close(id, "total", body.total_resistance(film), row.at("r_total"), 0.001);
+        close(id, "film", film, row.given("film_w_m2k"), 0.001);
+        close(id, "wall", body.wall_resistance(), row.given("r_wall"), 0.001);
+        close(id, "total", body.total_resistance(film), row.given("r_total"), 0.001);
         let with = film + radiative_film_w_m2k(air / 2.0);
-        close(id, "film with radiation", with, row.at("film_rad_w_m2k"), 0.001);
+        close(id, "film with radiation", with, row.given("film_rad_w_m2k"), 0.001);
         let cool = body.lumped_cool_h(start, air, film).unwrap();
-        close(id, "cool_h", cool, row.at("cool_h"), 0.02);
-        close(id, "cool_h, tight", cool, row.at("cool_h"), 0.001);
+        close(id, "cool_h", cool, row.given("cool_h"), 0.001);
         let wall = body.lumped_cool_with_wall_h(start, air, film).unwrap();
-        close(id, "cool_with_wall_h", wall, row.at("cool_with_wall_h"), 0.002);
+        close(id, "cool_with_wall_h", wall, row.given("cool_with_wall_h"), 0.002);
         let latent = body.quasi_steady_freeze_h(air, film).unwrap();
-        close(id, "latent_h", latent, row.at("latent_h"), 0.001);
-        close(id, "blocked_h", cool + latent, row.at("blocked_h"), 0.001);
+        close(id, "latent_h", latent, row.given("latent_h"), 0.001);
+        close(id, "blocked_h", cool + latent, row.given("blocked_h"), 0.001);
         let rad = body.lumped_cool_h(start, air, with).unwrap();
-        close(id, "cool_rad_h", rad, row.at("cool_rad_h"), 0.001);
+        close(id, "cool_rad_h", rad, row.given("cool_rad_h"), 0.001);
     }
 }
 
@@ -112,17 +75,17 @@ fn run(stirring: Stirring) -> Run {
 
 #[test]
 fn the_enthalpy_run_agrees_with_the_independent_runs() {
-    let (mut rows, mut worst) = (0, 0.0f64);
-    for row in Table::read("freeze_time_shared.csv").rows() {
-        if row.get("num_mixed_blocked_h").is_none() {
+    let (mut compared, mut worst) = (0, 0.0f64);
+    for row in rows("freeze_time_shared.csv") {
+        if row.number("num_mixed_blocked_h").is_none() {
             continue;
         }
-        rows += 1;
-        let (id, body) = (row.text("id"), pipe(&row));
+        compared += 1;
+        let (id, body) = (row.text("id").unwrap(), pipe(&row));
         let outside =
-            Outside { surroundings_c: row.at("ambient_c"), film_w_m2k: film(&row, &body) };
-        let rest = body.freeze(row.at("start_c"), run(Stirring::Rest), |_| outside);
-        let mixed = body.freeze(row.at("start_c"), run(Stirring::Mixed(100.0)), |_| outside);
+            Outside { surroundings_c: row.given("ambient_c"), film_w_m2k: film(&row, &body) };
+        let rest = body.freeze(row.given("start_c"), run(Stirring::Rest), |_| outside);
+        let mixed = body.freeze(row.given("start_c"), run(Stirring::Mixed(100.0)), |_| outside);
         for (what, got, column) in [
             ("rest, first ice", rest.first_ice_h, "num_cond_first_ice_h"),
             ("rest, mean at zero", rest.mean_zero_h, "num_cond_bulk0_h"),
@@ -132,7 +95,7 @@ fn the_enthalpy_run_agrees_with_the_independent_runs() {
             ("mixed, half", mixed.half_h, "num_mixed_half_h"),
             ("mixed, blocked", mixed.blocked_h, "num_mixed_blocked_h"),
         ] {
-            let want = row.at(column);
+            let want = row.given(column);
             close(id, what, got.expect(what), want, 0.05);
             worst = worst.max((got.unwrap() / want - 1.0).abs());
         }
@@ -140,16 +103,16 @@ fn the_enthalpy_run_agrees_with_the_independent_runs() {
             assert!(one.energy_error < 1e-6, "{id}: energy off by {}", one.energy_error);
         }
     }
-    println!("{rows} rows, worst {:.2} %", worst * 100.0);
-    assert!(rows >= 14, "{rows}");
+    println!("{compared} rows, worst {:.2} %", worst * 100.0);
+    assert!(compared >= 14, "{compared}");
 }
 
 #[test]
 fn a_slab_freezes_as_neumann_says() {
     // Two-phase Neumann solution (Carslaw & Jaeger 1959, section 11.2), as tabulated.
-    for row in Table::read("slab_neumann_shared.csv").rows() {
-        let id = row.text("id");
-        let depth_m = row.at("front_mm") / 1000.0 * 12.0;
+    for row in rows("slab_neumann_shared.csv") {
+        let id = row.text("id").unwrap();
+        let depth_m = row.given("front_mm") / 1000.0 * 12.0;
         let slab = Body {
             shape: Shape::Slab,
             inner_m: depth_m,
@@ -157,30 +120,36 @@ fn a_slab_freezes_as_neumann_says() {
             insulation: None,
             content: Content::water(),
         };
-        let run =
-            Run { cells: 1500, steps: 1200, stirring: Stirring::Rest, horizon_h: row.at("hours") };
-        let end = slab.freeze_from_face(row.at("start_c"), run, row.at("face_c"));
-        close(id, "front", end.front_m * 1000.0, row.at("front_mm"), 0.01);
+        let run = Run {
+            cells: 1500,
+            steps: 1200,
+            stirring: Stirring::Rest,
+            horizon_h: row.given("hours"),
+        };
+        let end = slab.freeze_from_face(row.given("start_c"), run, row.given("face_c"));
+        close(id, "front", end.front_m * 1000.0, row.given("front_mm"), 0.01);
         assert!(end.energy_error < 1e-6, "{id}: {}", end.energy_error);
     }
 }
 
 #[test]
 fn the_quick_model_stands_within_its_stated_error_of_the_full_runs() {
-    let (mut first, mut blocked) = (0.0f64, 0.0f64);
-    for row in Table::read("freeze_time_shared.csv").rows() {
+    let (mut compared, mut first, mut blocked) = (0, 0.0f64, 0.0f64);
+    for row in rows("freeze_time_shared.csv") {
         let (Some(ice), Some(through)) =
-            (row.get("num_mixed_first_ice_h"), row.get("num_mixed_blocked_h"))
+            (row.number("num_mixed_first_ice_h"), row.number("num_mixed_blocked_h"))
         else {
             continue;
         };
+        compared += 1;
         let body = pipe(&row);
         let quick = Quick::new(&body, film(&row, &body));
-        let cool = quick.cool_h(row.at("start_c"), row.at("ambient_c")).unwrap();
-        let full = cool + quick.freeze_through_h(row.at("ambient_c")).unwrap();
+        let cool = quick.cool_h(row.given("start_c"), row.given("ambient_c")).unwrap();
+        let full = cool + quick.freeze_through_h(row.given("ambient_c")).unwrap();
         first = first.max((cool / ice - 1.0).abs());
         blocked = blocked.max((full / through - 1.0).abs());
     }
+    assert!(compared >= 14, "{compared}");
     assert!(first < 0.035, "first ice off by {first}");
     assert!(blocked < 0.01, "blocked off by {blocked}");
 }
@@ -214,18 +183,19 @@ fn slabs_and_balls_freeze_as_the_full_run_says() {
 
 #[test]
 fn the_low_bound_comes_before_the_first_skin_of_ice_at_rest() {
-    for row in Table::read("freeze_time_shared.csv").rows() {
+    for row in rows("freeze_time_shared.csv") {
         let body = pipe(&row);
-        let told = Exposure::open(row.at("ambient_c"), row.at("wind_m_s"), row.at("start_c"));
+        let told =
+            Exposure::open(row.given("ambient_c"), row.given("wind_m_s"), row.given("start_c"));
         let estimate = estimate(&body, &told);
         let (low, best, high) =
             (estimate.cool_low_h.unwrap(), estimate.cool_h.unwrap(), estimate.cool_high_h.unwrap());
-        let id = row.text("id");
+        let id = row.text("id").unwrap();
         assert!(low <= best && best <= high, "{id}: {low} {best} {high}");
         assert!(estimate.freeze_low_h <= estimate.freeze_h, "{id}");
         assert!(estimate.freeze_h <= estimate.freeze_high_h, "{id}");
         for column in ["num_cond_first_ice_h", "num_mixed_first_ice_h"] {
-            if let Some(ice) = row.get(column) {
+            if let Some(ice) = row.number(column) {
                 assert!(low <= ice, "{id}: low bound {low} after {column} {ice}");
                 assert!(ice <= high * 1.3, "{id}: high {high} long before {ice}");
             }
@@ -235,21 +205,33 @@ fn the_low_bound_comes_before_the_first_skin_of_ice_at_rest() {
 
 #[test]
 fn moving_water_agrees_with_the_reference() {
-    let table = Table::read("moving_water_shared.csv");
-    assert!(table.rows().count() >= 63);
-    for row in table.rows() {
-        let (id, body) = (row.text("id"), pipe(&row));
-        let (air, film) = (row.at("ambient_c"), film(&row, &body));
+    let table = rows("moving_water_shared.csv");
+    assert!(table.len() >= 63);
+    for row in table {
+        let (id, body) = (row.text("id").unwrap(), pipe(&row));
+        let (air, film) = (row.given("ambient_c"), film(&row, &body));
         for (column, film) in [
             ("min_flow_l_min", film),
             ("min_flow_rad_l_min", film + radiative_film_w_m2k(air / 2.0)),
         ] {
-            let run = MovingRun::new(&body, row.at("length_m"), film, air);
-            let flow = least_flow_l_min(&run, row.at("inlet_c"), row.at("outlet_c")).unwrap();
-            close(id, column, flow, row.at(column), 0.02);
-            close(id, "outlet", run.outlet_c(row.at("inlet_c"), flow), row.at("outlet_c"), 1e-6);
+            let run = MovingRun::new(&body, row.given("length_m"), film, air);
+            let flow = least_flow_l_min(&run, row.given("inlet_c"), row.given("outlet_c")).unwrap();
+            close(id, column, flow, row.given(column), 0.02);
+            close(
+                id,
+                "outlet",
+                run.outlet_c(row.given("inlet_c"), flow),
+                row.given("outlet_c"),
+                1e-6,
+            );
             if column == "min_flow_l_min" {
-                close(id, "loss", run.loss_w(row.at("inlet_c"), flow), row.at("heat_loss_w"), 0.02);
+                close(
+                    id,
+                    "loss",
+                    run.loss_w(row.given("inlet_c"), flow),
+                    row.given("heat_loss_w"),
+                    0.02,
+                );
             }
         }
     }
@@ -257,15 +239,15 @@ fn moving_water_agrees_with_the_reference() {
 
 #[test]
 fn ice_grows_as_stefan_says() {
-    let table = Table::read("ice_growth_shared.csv");
-    assert!(table.rows().count() >= 24);
-    for row in table.rows() {
-        let (surface, hours) = (row.at("surface_c"), row.at("hours"));
-        let got = match row.at("snow_mm") {
+    let table = rows("ice_growth_shared.csv");
+    assert!(table.len() >= 24);
+    for row in table {
+        let (surface, hours) = (row.given("surface_c"), row.given("hours"));
+        let got = match row.given("snow_mm") {
             snow if snow > 0.0 => snow_ice_thickness_mm(surface, hours, snow),
             _ => stefan_thickness_mm(surface, hours),
         };
-        close(row.text("id"), "thickness", got, row.at("thickness_mm"), 0.001);
+        close(row.text("id").unwrap(), "thickness", got, row.given("thickness_mm"), 0.001);
     }
     // The published coefficient: 3.54 cm per √(°C day), 1.04 in per √(°F day) (Stefan 1891 with
     // k 2.22, ρ 917, L 333.6; FACTS E15).
