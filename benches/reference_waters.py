@@ -81,7 +81,7 @@ def doses(engine, path, count):
     draw = random.Random(7)
     names = list(SUBSTANCES)
     with open(path, "w", encoding="utf-8") as out:
-        out.write("# PHREEQC by phreeqpython, phreeqc.dat; made by benches/reference_waters.py --doses. One dose of pure\n")
+        out.write("# PHREEQC (VIPhreeqc in phreeqpython 1.6.2), phreeqc.dat; by benches/reference_waters.py --doses. One dose of pure\n")
         out.write("# substance, closed system, charge on Na as in dosing_shared.csv. mg/L as mg per kg of water.\n")
         out.write("case,temperature_c,ph,total_alkalinity,calcium_hardness,salt,chemical,dose_mmol_l,ph_after,saturation_index_after\n")
         for case in range(count):

@@ -1,4 +1,4 @@
-//! How well messages are read: two annotated sets, scored as `ANNOTATION.md` of the reference material says.
+//! How well messages are read: two annotated sets, scored as `messages/ANNOTATION.md` says.
 //!
 //! `messages/shared.jsonl` came with the job, annotated by others; the rest are our own, annotated before the program
 //! saw them. First readings, before anything was mended (F1 of facts, share of whole messages):
@@ -55,7 +55,7 @@ fn our_own_messages_are_read() {
     own.extend(lines("fresh.jsonl"));
     own.extend(lines("aside.jsonl"));
     let score = report("own", &own);
-    assert!(score.lines >= 410, "only {} lines", score.lines);
+    assert!(score.lines >= 890, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }
