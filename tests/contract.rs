@@ -241,6 +241,7 @@ fn an_answer_has_what_the_contract_names_and_every_line_can_be_traced() {
 fn citations_figures_and_questions_are_whole() {
     let answer: Answer = read(&["ask", "--format", "json", MESSAGE]);
     let notes = concat!(env!("CARGO_MANIFEST_DIR"), "/knowledge/notes");
+    assert!(!answer.figures.is_empty() && !answer.cautions.is_empty(), "{answer:#?}");
     let action_cites = answer.actions.iter().flat_map(|action| &action.cites);
     for cite in action_cites.chain(answer.cautions.iter().flat_map(|caution| &caution.cites)) {
         let (note, section) = cite.split_once('#').expect("note#section");
@@ -262,7 +263,10 @@ fn citations_figures_and_questions_are_whole() {
         assert!(!figure.method.is_empty(), "{}: how it was computed", figure.name);
         let _ = &figure.unit;
     }
-    for passage in &answer.passages {
+    let explained: Answer =
+        read(&["ask", "--format", "json", "why do salt cells quit in the cold?"]);
+    assert!(!explained.passages.is_empty(), "{explained:#?}");
+    for passage in explained.passages.iter().chain(&answer.passages) {
         for part in [&passage.note, &passage.section, &passage.text, &passage.source] {
             assert!(!part.is_empty(), "{passage:?}");
         }

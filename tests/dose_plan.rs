@@ -179,7 +179,8 @@ fn only_what_is_on_the_van_is_used() {
         let case = Case { facts: &facts, to: &[("water.ph", "7.6")], ..Case::default() };
         plan(&knowledge, case).unwrap()
     };
-    assert!(products(&with("dry-acid, bicarbonate")).iter().all(|product| *product == "dry-acid"));
+    let dry = with("dry-acid, bicarbonate");
+    assert!(!dry.steps.is_empty() && products(&dry).iter().all(|product| *product == "dry-acid"));
     let without = with("bicarbonate");
     assert!(without.steps.is_empty());
     assert!(without.held_back.iter().any(|held| held.product == "acid"), "{:?}", without.held_back);
@@ -267,6 +268,8 @@ fn products_do_what_the_operator_chart_says() {
         ("13 oz cyanuric acid", "water.cyanuric_acid", 10.0, 0.4),
         ("10.7 fl oz liquid chlorine 12 %", "water.free_chlorine", 1.0, 0.02),
         ("2.0 oz cal-hypo 67 %", "water.free_chlorine", 1.0, 0.02),
+        // US Army TB MED 575 (1993), paragraph 6-28: 10 mg/L against algae; 2.05 oz for each, computed.
+        ("20.5 oz cal-hypo 65 %", "water.free_chlorine", 10.0, 0.1),
         ("2.1 oz dichlor 62 %", "water.free_chlorine", 1.0, 0.03),
         ("2.4 oz dichlor 56 %", "water.free_chlorine", 1.0, 0.02),
         ("1.5 oz trichlor 90 %", "water.free_chlorine", 1.0, 0.03),

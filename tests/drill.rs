@@ -139,6 +139,10 @@ fn told(mark: &Mark, sitting: &Sitting<'_>) -> String {
 }
 
 fn try_all(seeds: u64) {
+    assert!(scenarios().len() >= 20, "{} templates", scenarios().len());
+    for (id, _) in DANGEROUS {
+        assert!(BASE.knowledge().caution(id).is_some(), "no caution `{id}`");
+    }
     let all = scenarios().iter();
     let faults: Vec<String> =
         all.flat_map(|scenario| (0..seeds).flat_map(|seed| faults(scenario, seed))).collect();

@@ -93,7 +93,7 @@ fn check_against_full(knowledge: &Knowledge, air: &[f64], wind: f64, start_c: f6
     let list = hours(air, wind);
     let mut planner = Planner::new(knowledge, list.clone(), at("2026-01-14T18:00:00-05:00"), None);
     let plan = planner.plan("test", &known);
-    let Some(worst) = plan.worst_at else { return (0.0, 0.0) };
+    let worst = plan.worst_at.expect("each of these nights freezes");
     let start = list.iter().position(|hour| hour.at == worst).unwrap();
     let whole = pad(&knowledge.equipment, &known);
     let (mut cool_off, mut freeze_off) = (0.0f64, 0.0f64);
@@ -119,7 +119,8 @@ fn check_against_full(knowledge: &Knowledge, air: &[f64], wind: f64, start_c: f6
         // Minutes-long times are compared in minutes: a tenth of an hour is what anybody acts on.
         let off = |a: Option<f64>, b: Option<f64>| match (a, b) {
             (Some(a), Some(b)) => ((a - b).abs() - 0.01).max(0.0) / b.max(0.01),
-            _ => 0.0,
+            (None, None) => 0.0,
+            _ => f64::INFINITY,
         };
         println!(
             "{} {:?} {:?} | {:?} {:?}",

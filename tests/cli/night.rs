@@ -37,7 +37,9 @@ fn a_stated_low_is_planned_and_drawn() {
         assert!(text.contains(part), "{part}: {text}");
     }
     let chart = text.lines().skip_while(|line| !line.contains("the night ahead"));
-    assert!(chart.take(18).all(|line| line.chars().count() <= 60), "{text}");
+    let chart: Vec<&str> = chart.take(18).collect();
+    assert_eq!(chart.len(), 18, "{text}");
+    assert!(chart.iter().all(|line| line.chars().count() <= 60), "{text}");
 }
 
 #[test]

@@ -71,10 +71,11 @@ fn a_folder_without_knowledge_is_refused() {
 }
 
 #[test]
-fn every_rule_that_is_listed_can_be_shown() {
+fn rules_that_are_listed_can_be_shown() {
     let list: Value =
         serde_json::from_str(&answered(&["rules", "list", "--format", "json"], b"")).unwrap();
     let rules = list["rules"].as_array().unwrap();
+    assert!(rules.len() >= 150, "{} rules", rules.len());
     for rule in rules.iter().step_by(25) {
         let id = rule["id"].as_str().unwrap();
         let text = answered(&["rules", "show", id], b"");
