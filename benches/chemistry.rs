@@ -71,6 +71,7 @@ fn plan(bencher: Bencher<'_, '_>) {
             Some(Fact::stated(id, value, *name, Origin::Message))
         })
         .collect();
+    assert_eq!(facts.len(), stated.len(), "a fact of the bench has lost its name");
     let request = DoseRequest {
         knowledge: &knowledge,
         facts: &facts,

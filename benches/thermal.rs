@@ -16,7 +16,9 @@ fn main() {
 
 fn knowledge() -> Knowledge {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
-    Knowledge::load(&read_folder(&folder).unwrap_or_default()).value
+    let knowledge = Knowledge::load(&read_folder(&folder).unwrap_or_default()).value;
+    assert!(!knowledge.rules.is_empty(), "the bench has lost its knowledge");
+    knowledge
 }
 
 fn pipe() -> Body {
@@ -71,7 +73,9 @@ fn year() -> Series {
         us_habit: false,
     };
     let text = std::fs::read(path).unwrap_or_default();
-    read("year.epw", text.as_slice(), &options).value
+    let year = read("year.epw", text.as_slice(), &options).value;
+    assert_eq!(year.hours().count(), 8760, "the bench has lost its year");
+    year
 }
 
 #[divan::bench]
