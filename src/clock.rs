@@ -66,6 +66,12 @@ impl Moment {
         self.0.date_naive()
     }
 
+    /// A clock time such as `23:59:59` of a day, by the offset of this moment.
+    #[must_use]
+    pub fn at_clock(self, day: NaiveDate, clock: &str) -> Option<Self> {
+        Self::parse(&format!("{day}T{clock}{}", self.0.offset())).ok()
+    }
+
     /// The local month, 1 to 12.
     #[must_use]
     pub fn month(self) -> u32 {

@@ -8,7 +8,7 @@ mod format;
 mod unit;
 
 pub use convert::{base_value, convert, from_base, parse_quantity, parse_span, split_number};
-pub use format::{System, display_number, display_unit, show, trim_number};
+pub use format::{System, display_number, display_unit, show, show_named, trim_number};
 pub use unit::{Dimension, UNITS, Unit, UnitId, find_unit, unit};
 
 /// A count as a number for arithmetic. Exact up to 2^32; larger counts saturate.

@@ -3,7 +3,7 @@
 
 use crate::knowledge::Winter;
 use crate::plan::{AfterFailure, NightPlan, PartAfter, PartState, PartTime, Window, span_words};
-use crate::units::{System, find_unit, show, trim_number};
+use crate::units::{System, show_named, trim_number};
 use chrono::{DateTime, FixedOffset};
 
 /// One line of a plan.
@@ -30,11 +30,11 @@ pub fn night_lines(plan: &NightPlan<'_>, words: &Winter, units: System) -> Vec<C
     heater(plan, words, units, &mut say);
     if let Some((ice_mm, snow_mm)) = plan.ice.filter(|(ice, _)| *ice >= 1.0) {
         let snow = if snow_mm >= 5.0 {
-            words.say("night_snow", &[("snow", &shown(snow_mm, "mm", 0, units))])
+            words.say("night_snow", &[("snow", &show_named(snow_mm, "mm", 0, units))])
         } else {
             String::new()
         };
-        let ice = shown(ice_mm, "mm", 0, units);
+        let ice = show_named(ice_mm, "mm", 0, units);
         say(false, words.say("night_ice", &[("ice", &ice), ("snow", &snow)]));
     }
     lines
@@ -44,7 +44,7 @@ fn summary(plan: &NightPlan<'_>, words: &Winter, units: System) -> String {
     let lowest = plan.lowest.map_or_else(
         || words.say("night_no_air", &[]),
         |(air, at)| {
-            let air = shown(air, "°C", 0, units);
+            let air = show_named(air, "°C", 0, units);
             words.say("night_lowest", &[("air", &air), ("at", &clock_words(at))])
         },
     );
@@ -80,7 +80,7 @@ fn pump(plan: &NightPlan<'_>, words: &Winter, units: System, say: &mut impl FnMu
             let fill = [
                 ("rpm", trim_number(speed.least_rpm, 0)),
                 ("kw", trim_number(speed.kw, 2)),
-                ("flow", shown(flow, "L/min", 1, units)),
+                ("flow", show_named(flow, "L/min", 1, units)),
             ];
             let fill = fill.each_ref().map(|(name, value)| (*name, value.as_str()));
             say(false, words.say("night_speed", &fill));
@@ -96,7 +96,7 @@ fn heater(plan: &NightPlan<'_>, words: &Winter, units: System, say: &mut impl Fn
     if plan.freezing.is_empty() {
         return;
     }
-    let coldest = shown(need.coldest_c, "°C", 0, units);
+    let coldest = show_named(need.coldest_c, "°C", 0, units);
     if !need.needed {
         say(false, words.say("night_no_heat", &[("coldest", &coldest)]));
         return;
@@ -105,7 +105,7 @@ fn heater(plan: &NightPlan<'_>, words: &Winter, units: System, say: &mut impl Fn
     let more = if short { words.say("night_heat_more", &[]) } else { String::new() };
     let fill = [
         ("coldest", coldest),
-        ("hold", shown(need.hold_c, "°C", 0, units)),
+        ("hold", show_named(need.hold_c, "°C", 0, units)),
         ("kw", trim_number(need.kw, 0)),
         ("more", more),
         ("kwh", trim_number(need.kwh, 0)),
@@ -190,7 +190,7 @@ fn soon(hours: f64) -> String {
 /// After the stop: what to take each part for, and the order of draining.
 #[must_use]
 pub fn after_lines(after: &AfterFailure, words: &Winter, units: System) -> Vec<String> {
-    let air = |celsius: f64| shown(celsius, "°C", 0, units);
+    let air = |celsius: f64| show_named(celsius, "°C", 0, units);
     let low = after
         .air
         .low_ahead_c
@@ -235,7 +235,7 @@ pub fn after_lines(after: &AfterFailure, words: &Winter, units: System) -> Vec<S
 /// How long each part has from now on.
 #[must_use]
 pub fn left_lines(after: &AfterFailure, words: &Winter, units: System) -> Vec<String> {
-    let air = |celsius: f64| shown(celsius, "°C", 0, units);
+    let air = |celsius: f64| show_named(celsius, "°C", 0, units);
     let coming = after.air.low_ahead_c.filter(|low| *low < after.air.now_c);
     let low =
         coming.map_or_else(String::new, |low| words.say("after_air_low", &[("low", &air(low))]));
@@ -290,8 +290,4 @@ fn left(part: &PartAfter, words: &Winter) -> String {
 #[must_use]
 pub fn clock_words(at: DateTime<FixedOffset>) -> String {
     at.format("%a %H:%M").to_string()
-}
-
-fn shown(value: f64, canonical: &str, decimals: u8, units: System) -> String {
-    find_unit(canonical).map_or_else(String::new, |id| show(value, id, decimals, units))
 }

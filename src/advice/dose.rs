@@ -3,7 +3,7 @@
 use crate::facts::Value;
 use crate::knowledge::Knowledge;
 use crate::plan::{DosePlan, DoseReading, DoseStep};
-use crate::units::{System, find_unit, show, trim_number};
+use crate::units::{System, show_named, trim_number};
 
 /// What a line of a plan is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,7 +85,7 @@ pub fn dose_lines(plan: &DosePlan, knowledge: &Knowledge, system: System) -> Vec
 }
 
 fn step_told(step: &DoseStep, knowledge: &Knowledge, system: System) -> String {
-    let hours = find_unit("h").map_or_else(String::new, |h| show(step.wait_h, h, 0, system));
+    let hours = show_named(step.wait_h, "h", 0, system);
     let reads = readings_line(&step.after, knowledge, system);
     let then = if reads.is_empty() { String::new() } else { format!("; it should read {reads}") };
     // How to add it is said once.

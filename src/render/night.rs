@@ -5,7 +5,7 @@ mod text;
 
 use super::chart::{Chart, Guide, Line, Strip};
 use crate::plan::{NightPlan, Window};
-use crate::units::{System, convert, display_unit, find_unit, show, unit};
+use crate::units::{System, convert, display_unit, find_unit, unit};
 use chrono::{DateTime, FixedOffset, Timelike as _};
 
 pub(super) use json::rounded;
@@ -62,11 +62,6 @@ pub fn night_chart(
 pub(super) fn temperature(celsius: f64, units: System) -> f64 {
     let Some(canonical) = find_unit("°C") else { return celsius };
     convert(celsius, canonical, display_unit(canonical, units)).unwrap_or(celsius)
-}
-
-/// A canonical value with the unit of the view.
-pub(super) fn shown(value: f64, canonical: &str, decimals: u8, units: System) -> String {
-    find_unit(canonical).map_or_else(String::new, |id| show(value, id, decimals, units))
 }
 
 pub(super) fn unit_shown(canonical: &str, units: System) -> &'static str {

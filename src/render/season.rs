@@ -4,11 +4,11 @@ mod json;
 mod page;
 
 use super::layout::Sheet;
-use super::night::{shown, temperature, unit_shown};
+use super::night::{temperature, unit_shown};
 use super::style::{Role, View};
 use crate::knowledge::{Winter as Words, capital};
 use crate::plan::{Cost, Covered, Tariff, Verdict, Winter, span_words};
-use crate::units::{System, trim_number};
+use crate::units::{System, show_named, trim_number};
 use std::io::{self, Write};
 
 pub use json::season_json;
@@ -118,7 +118,7 @@ fn cold_rows(season: &Season<'_>, units: System) -> Vec<(String, String)> {
         ),
     ];
     if let Some((air, at)) = counts.lowest {
-        let text = format!("{} on {}", shown(air, "°C", 0, units), at.format("%-d %b %H:%M"));
+        let text = format!("{} on {}", show_named(air, "°C", 0, units), at.format("%-d %b %H:%M"));
         rows.push(("lowest".to_owned(), text));
     }
     rows
@@ -144,9 +144,9 @@ fn speed_rows(season: &Season<'_>) -> Vec<(String, String)> {
 
 fn water_rows(season: &Season<'_>, units: System) -> Vec<(String, String)> {
     let winter = season.winter;
-    let depth = |mm: f64| shown(mm, "mm", 0, units);
+    let depth = |mm: f64| show_named(mm, "mm", 0, units);
     let rain = winter.rain_mm.map_or_else(|| "not in the file".to_owned(), depth);
-    let mut rows = vec![("coldest water".to_owned(), shown(winter.coldest_c, "°C", 0, units))];
+    let mut rows = vec![("coldest water".to_owned(), show_named(winter.coldest_c, "°C", 0, units))];
     if winter.heater_kwh > 0.0 {
         let text = format!("{}, from {}", kwh(winter.heater_kwh), kwh(winter.heater_input_kwh));
         let fuel = if winter.gas { " of gas" } else { " of current" };
@@ -180,7 +180,7 @@ fn outage_rows(season: &Season<'_>) -> Vec<(String, String)> {
 }
 
 fn cover_row(cover: &Covered, units: System) -> String {
-    let mut text = format!("{} evaporated", shown(cover.evaporation_mm, "mm", 0, units));
+    let mut text = format!("{} evaporated", show_named(cover.evaporation_mm, "mm", 0, units));
     if cover.heater_kwh > 0.0 {
         text = format!("{} of heat, {text}", kwh(cover.heater_kwh));
     }

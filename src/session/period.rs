@@ -18,8 +18,8 @@ impl Named {
     /// From the first second of its first day to the last one of its last day, but not beyond now.
     pub fn stretch(&self, now: Moment) -> Stretch {
         Stretch {
-            from: at_clock(self.days.0, "00:00:00", now),
-            to: at_clock(self.days.1, "23:59:59", now).map(|end| end.min(now)),
+            from: now.at_clock(self.days.0, "00:00:00"),
+            to: now.at_clock(self.days.1, "23:59:59").map(|end| end.min(now)),
         }
     }
 
@@ -41,10 +41,6 @@ impl Named {
     pub fn is_over(&self, now: Moment) -> bool {
         self.days.1 < now.date()
     }
-}
-
-fn at_clock(day: NaiveDate, clock: &str, now: Moment) -> Option<Moment> {
-    Moment::parse(&format!("{day}T{clock}{}", now.time().offset())).ok()
 }
 
 /// The stretch that a message (in lower case) names; the longest words win.

@@ -92,6 +92,12 @@ pub fn show(value: f64, canonical: UnitId, decimals: u8, system: System) -> Stri
     format!("{number} {name}")
 }
 
+/// The same by the unit's name; empty if there is no such unit.
+#[must_use]
+pub fn show_named(value: f64, canonical: &str, decimals: u8, system: System) -> String {
+    find_unit(canonical).map_or_else(String::new, |id| show(value, id, decimals, system))
+}
+
 /// Less than an hour in minutes; beyond ten to five of them, which is as near as anybody reckons: `25 min`.
 fn minutes(hours: f64) -> String {
     let minutes = hours * 60.0;

@@ -50,8 +50,7 @@ pub(in super::super) fn day(text: &str, ends: bool, now: Moment) -> Result<Momen
         return Moment::parse(text).map_err(Failure::usage);
     }
     let clock = if ends { "23:59:59" } else { "00:00:00" };
-    let offset = now.time().offset().to_string();
-    Moment::parse(&format!("{text}T{clock}{offset}")).map_err(|_| {
+    text.parse().ok().and_then(|day| now.at_clock(day, clock)).ok_or_else(|| {
         let problem = Problem::error(Code::Value, None, format!("`{text}` is no day"));
         Failure::usage(problem.help("write it like `2026-01-14`"))
     })

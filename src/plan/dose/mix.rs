@@ -4,7 +4,7 @@ use super::reading::{Tested, number, of_water};
 use super::{DoseNeed, DoseRequest};
 use crate::chemistry::{Composition, Water, mixed, rain};
 use crate::facts::Value;
-use crate::units::{find_unit, show};
+use crate::units::show_named;
 
 /// The water once what was said has mixed in; `None` if nothing was.
 pub(super) fn mix(request: &DoseRequest<'_>, tested: &Tested) -> Option<Tested> {
@@ -41,9 +41,7 @@ fn depth_m(request: &DoseRequest<'_>, tested: &Tested) -> f64 {
 }
 
 fn rain_told(request: &DoseRequest<'_>, depth_mm: f64, deep_m: f64) -> String {
-    let shown = |value, name, decimals| {
-        find_unit(name).map_or_else(String::new, |unit| show(value, unit, decimals, request.system))
-    };
+    let shown = |value, name, decimals| show_named(value, name, decimals, request.system);
     let feet = |metres: f64| match request.system {
         crate::units::System::Us => format!("{} ft", crate::units::trim_number(metres / 0.3048, 1)),
         crate::units::System::Si => format!("{} m", crate::units::trim_number(metres, 1)),

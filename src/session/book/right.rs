@@ -35,7 +35,7 @@ impl Book<'_> {
     ) -> Option<Right> {
         let def = knowledge.vocabulary.get(fact.id)?;
         let pool = self.open.as_ref()?;
-        let today = Moment::parse(&format!("{}T00:00:00{}", at.date(), at.time().offset())).ok();
+        let today = at.at_clock(at.date(), "00:00:00");
         let visits = self.store.visits(&pool.id, Stretch { from: today, to: Some(at) }, 40).ok()?;
         let had =
             |visit: &Visit| visit.readings.iter().find(|reading| reading.fact == def.name).cloned();
