@@ -1,6 +1,6 @@
 //! Reads messages as people type them: free text in, facts with their places out.
 //!
-//! The road: tokens (`token`, `spelling`) → pieces (`phrase`, with `number` and `measure`) → clauses and their mood
+//! The road: tokens (`token`, `spelling`) → pieces (`phrase`, with `number`, `measure` and `rescale`) → clauses and their mood
 //! (`clause`) → states (`state`, `subject`, `mention`, `unknown`, `polarity`) and numbers (`label`, `bind`, `rest`, `quantity`, `duration`) → statements,
 //! weighed against each other (`weigh`, `doubt`) → [`Reading`]. The words stand in the knowledge; here is only how they
 //! are put together.
@@ -23,6 +23,7 @@ mod polarity;
 mod pool;
 mod quantity;
 mod reading;
+mod rescale;
 mod rest;
 mod spelling;
 mod state;

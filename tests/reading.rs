@@ -42,6 +42,13 @@ fn the_shared_messages_are_read() {
     assert_eq!(score.absent, 0, "a careless reading");
 }
 
+/// The second set written afresh, before anything was mended on it.
+#[test]
+fn the_second_fresh_messages_are_read() {
+    let score = report("fresh-second", &lines("fresh-second.jsonl"));
+    assert_eq!(score.absent, 0, "a careless reading");
+}
+
 #[test]
 fn our_own_messages_are_read() {
     let mut own = lines("own-facts.jsonl");
@@ -54,6 +61,7 @@ fn our_own_messages_are_read() {
     own.extend(lines("phenomena.jsonl"));
     own.extend(lines("fresh.jsonl"));
     own.extend(lines("aside.jsonl"));
+    own.extend(lines("fresh-second.jsonl"));
     let score = report("own", &own);
     assert!(score.lines >= 890, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());

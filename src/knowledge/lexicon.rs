@@ -80,6 +80,8 @@ pub enum Sense {
     Unit(UnitId),
     /// A number word, by its place among the numbers.
     Number(u16),
+    /// A word that sounds like a number ("to point five"), by the number's place among the numbers.
+    Heard(u16),
     /// A question or request, by its place among the asks.
     Ask(u16),
 }

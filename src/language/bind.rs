@@ -277,13 +277,17 @@ impl Binder<'_, '_> {
             let weak = *kind == LabelKind::Weak;
             let temperature =
                 def.unit().is_some_and(|id| unit(id).dimension == Dimension::Temperature);
-            if weak && self.tells_a_state(*at, *piece) {
+            let warm = measure.dimension() == Some(Dimension::Temperature) && temperature;
+            if weak && !warm && self.tells_a_state(*at, *piece) {
                 continue;
             }
             if weak && before && temperature && name.is_particle() {
                 continue;
             }
             let Some(fit) = fit(def, measure, self.habit) else { continue };
+            if weak && temperature && !is_warmth(measure, &fit) {
+                continue;
+            }
             let now = self.pieces.get(*piece + 1).is_some_and(|after| after.is(Role::Now));
             if self.is_difference(*piece, def) || (now && name.is(Role::Past)) {
                 continue;
@@ -297,11 +301,14 @@ impl Binder<'_, '_> {
                 _ => 9.0,
             };
             let score = base + fit.score + if before { 0.6 } else { 0.0 }
-                - cost * if weak { 2.0 } else { 1.0 };
+                - cost * if weak && !warm { 2.0 } else { 1.0 };
             if score > 1.0 && best.is_none_or(|(_, found)| score > found) {
                 let bound = Bound { number: *piece, label: Some(*at), fact: *fact, fit };
                 best = Some((bound, score));
             }
+        }
+        if before && let Some((bound, _)) = &mut best {
+            bound.fact = self.told_more_closely(*piece, bound.fact);
         }
         best
     }
@@ -353,5 +360,15 @@ impl Binder<'_, '_> {
                 None => at -= 1,
             }
         }
+    }
+}
+
+/// Whether a number that is only loosely named can be a temperature: "the big pool is 7.4" is none, and water at 28 °F
+/// ("the pool froze at 28 °F") is ice.
+fn is_warmth(measure: &Measure, fit: &Fit) -> bool {
+    let decimal = measure.value.fract() != 0.0 && measure.value < 14.0;
+    match measure.dimension() {
+        Some(_) => fit.score >= 3.0,
+        None => !decimal,
     }
 }

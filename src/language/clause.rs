@@ -127,7 +127,7 @@ fn starts_question(pieces: &[Piece<'_>], at: usize, lexicon: &Lexicon) -> Option
         || next.is(Role::Pronoun)
         || next.is(Role::Own)
         || next.measure.is_some()
-        || (next.is_state() && next.gerund)
+        || (next.is_state() && next.gerund && is_asked(pieces, at))
         || next.is_thing()
         || next.is_label();
     subject.then_some(AskWords {
@@ -137,6 +137,12 @@ fn starts_question(pieces: &[Piece<'_>], at: usize, lexicon: &Lexicon) -> Option
         starts: true,
         keeps: Keeps::Nothing,
     })
+}
+
+/// Whether the sentence of a piece ends in a question mark: "is making noise" states, as Spanish speakers do.
+fn is_asked(pieces: &[Piece<'_>], at: usize) -> bool {
+    let end = pieces.iter().skip(at).take(24).find(|piece| piece.ends_sentence());
+    end.is_some_and(|piece| piece.sign == Some('?'))
 }
 
 fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {

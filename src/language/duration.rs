@@ -144,6 +144,15 @@ impl Binder<'_, '_> {
         found
     }
 
+    /// "Tested this morning, brushed last week": the morning belongs to the task that stands right before it.
+    fn tells_of_another_task(&self, time: usize) -> bool {
+        let dated =
+            |piece: &super::phrase::Piece<'_>| piece.is(Role::Today) || piece.is(Role::Yesterday);
+        let before = time.checked_sub(1).and_then(|n| self.pieces.get(n));
+        self.pieces.get(time).is_some_and(dated)
+            && before.is_some_and(|p| p.senses.iter().any(|sense| matches!(sense, Sense::Done(_))))
+    }
+
     /// How many days ago the task at a piece was done, and the piece that says so.
     fn day_of(&self, at: usize, rest: &[usize]) -> Option<(f64, usize)> {
         let sentence = self.clauses.mark(at).sentence;
@@ -164,6 +173,8 @@ impl Binder<'_, '_> {
                     let days = base_value(measure.value, id) / 24.0;
                     return Some((if days < 1.0 { 0.0 } else { days }, n));
                 }
+            } else if n < at && self.tells_of_another_task(n) {
+                return None;
             } else if !denied && piece.is(Role::Today) {
                 return Some((0.0, n));
             } else if !denied && piece.is(Role::Yesterday) {

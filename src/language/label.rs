@@ -38,6 +38,33 @@ impl Binder<'_, '_> {
         facts
     }
 
+    /// "Pressure 14 after cleaning": a name right after the number says which of the readings of one thing it is.
+    pub(super) fn told_more_closely(&self, number: usize, fact: FactId) -> FactId {
+        let (lexicon, vocabulary) = (&self.knowledge.lexicon, &self.knowledge.vocabulary);
+        let subject = |fact: FactId| {
+            vocabulary.get(fact).map(|def| (def.name.split('.').next().unwrap_or(""), def.unit()))
+        };
+        let plain = lexicon.traits(fact).is_some_and(|traits| traits.default);
+        let own_number = self.pieces.get(number + 2).is_some_and(|p| {
+            p.measure.is_some() || matches!(p.sign, Some(':' | '=')) || p.is(Role::Filler)
+        });
+        let Some(name) = self.pieces.get(number + 1).filter(|_| plain && !own_number) else {
+            return fact;
+        };
+        name.senses
+            .iter()
+            .filter_map(|sense| match sense {
+                Sense::Label(at) => lexicon.label(*at),
+                _ => None,
+            })
+            .find(|label| {
+                label.kind == LabelKind::Strong
+                    && label.fact != fact
+                    && subject(label.fact) == subject(fact)
+            })
+            .map_or(fact, |label| label.fact)
+    }
+
     /// "Up 9 psi", "6 degrees colder": a difference is no reading, but of what is measured as one.
     #[must_use]
     pub fn is_difference(&self, number: usize, def: &FactDef) -> bool {

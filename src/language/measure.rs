@@ -38,6 +38,8 @@ pub struct Measure {
     pub nature: Nature,
     /// A lone small word that may be no number at all.
     pub faint: bool,
+    /// Two spoken digits as they are spelled: 18 for "one eight", which is 1.8 of what is told with a decimal.
+    pub spelled: Option<f64>,
     /// The first token after it.
     pub end: usize,
 }
@@ -89,6 +91,7 @@ impl Numbers<'_> {
             degrees: unit.degrees,
             nature: self.nature(at, first, unit),
             faint: first.faint && (unit.unit.is_none() || one),
+            spelled: self.spelled(at, first),
             end: unit.end,
         };
         if measure.nature == Nature::Reading {
@@ -165,6 +168,14 @@ impl Numbers<'_> {
         if self.is(start + 1, Role::Indefinite) && self.is(start, Role::Filler) {
             let of = self.plain_unit(start + 2);
             if of.unit.is_some_and(|id| unit(id).dimension == Dimension::Length) {
+                return of;
+            }
+        }
+        // "A couple of inches".
+        if self.tokens.get(start).is_some_and(|token| self.tokens.text(token) == "of") {
+            let of = self.plain_unit(start + 1);
+            let told = |id| matches!(unit(id).dimension, Dimension::Length | Dimension::Time);
+            if of.end == start + 2 && of.unit.is_some_and(told) {
                 return of;
             }
         }
@@ -371,6 +382,7 @@ fn bare(value: f64, nature: Nature, end: usize) -> Measure {
         degrees: false,
         nature,
         faint: false,
+        spelled: None,
         end,
     }
 }

@@ -2,6 +2,7 @@
 
 use super::token::{TokenKind, Tokens};
 use crate::knowledge::{Lexicon, Role, Sense};
+use crate::units::{Dimension, unit};
 
 /// A number and the place after it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,7 +74,45 @@ impl Numbers<'_> {
     }
 
     fn read_positive(&self, at: usize) -> Option<Number> {
-        if self.tokens.number(at).is_some() { self.digits(at) } else { self.words(at) }
+        if self.tokens.number(at).is_some() {
+            self.digits(at)
+        } else {
+            self.words(at).or_else(|| self.heard(at))
+        }
+    }
+
+    /// "Chlorine to point five", "wind is ate miles": a word of dictation that sounds like a number.
+    fn heard(&self, at: usize) -> Option<Number> {
+        let value = self.senses(at).iter().find_map(|sense| match sense {
+            Sense::Heard(n) => self.lexicon.number(*n),
+            _ => None,
+        })?;
+        let named = at.checked_sub(1).is_some_and(|before| {
+            self.is_label(before) || self.senses(before).contains(&Sense::Role(Role::Filler))
+        });
+        if named && self.is(at + 1, Role::Point) {
+            let (decimals, end) = self.decimals(at + 2)?;
+            return Some(Number { value: value + decimals, end, faint: false });
+        }
+        let after =
+            |word: &str| self.tokens.get(at + 1).is_some_and(|t| self.tokens.text(t) == word);
+        let unit = self.senses(at + 1).iter().any(|sense| match sense {
+            Sense::Unit(id) => matches!(unit(*id).dimension, Dimension::Length | Dimension::Speed),
+            _ => false,
+        });
+        let measured = (unit
+            && self.tokens.get(at + 1).is_some_and(|t| self.tokens.text(t).len() > 3))
+            || after("miles");
+        measured.then_some(Number { value, end: at + 1, faint: false })
+    }
+
+    /// "One eight" read as it is spelled, 18; `None` for a number that is no pair of spoken digits.
+    #[must_use]
+    pub fn spelled(&self, at: usize, read: Number) -> Option<f64> {
+        let digit =
+            |at: usize| self.word(at).filter(|n| n.fract() == 0.0 && (1.0..10.0).contains(n));
+        let (tens, units) = (digit(at)?, digit(at + 1)?);
+        (read.end == at + 2).then_some(tens * 10.0 + units)
     }
 
     fn digits(&self, at: usize) -> Option<Number> {
@@ -124,6 +163,9 @@ impl Numbers<'_> {
             return None;
         }
         let next = if self.is(at + 1, Role::Indefinite) { at + 2 } else { at + 1 };
+        if let Some(rule) = self.fraction(next) {
+            return Some(rule);
+        }
         let part = self.word(next).filter(|n| *n > 0.0 && *n < 1.0)?;
         Some((part, next + 1))
     }
@@ -154,6 +196,12 @@ impl Numbers<'_> {
         let spoken = (small && self.is(end, Role::Point)).then(|| self.decimals(end + 1)).flatten();
         if let Some((decimals, after)) = spoken {
             return Some(Number { value: current + decimals, end: after, faint: false });
+        }
+        // "Three quarters of an inch", "five eighths".
+        if let Some(part) =
+            self.word(end).filter(|n| small && current >= 1.0 && *n < 1.0 && *n > 0.0)
+        {
+            return Some(Number { value: current * part, end: end + 1, faint: false });
         }
         // "seven four" is said of 7.4, "one twenty" of 120.
         if let Some(next) = self.word(end).filter(|_| small && current >= 1.0) {

@@ -127,9 +127,11 @@ pub fn ends(pieces: &[Piece<'_>], at: usize) -> Option<usize> {
         {
             return Some(n);
         }
+        // "At the filter" is one piece where it names a gauge too.
         let placed = piece.is_thing()
-            && (n.saturating_sub(2)..n)
-                .any(|n| pieces.get(n).is_some_and(|piece| piece.is(Role::Preposition)));
+            && (piece.is_label()
+                || (n.saturating_sub(2)..n)
+                    .any(|n| pieces.get(n).is_some_and(|piece| piece.is(Role::Preposition))));
         let passes = piece.is(Role::Filler)
             || piece.is(Role::Copula)
             || piece.is(Role::Now)

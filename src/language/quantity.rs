@@ -103,7 +103,9 @@ pub struct Fit {
 /// How a number fits a fact; `None` if it cannot be a value of it.
 #[must_use]
 pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit) -> Option<Fit> {
-    let Kind::Number { unit: canonical, .. } = def.kind else { return None };
+    let Kind::Number { unit: canonical, decimals } = def.kind else { return None };
+    let whole = measure.spelled.filter(|_| decimals == 0 && measure.range.is_none());
+    let typed = whole.unwrap_or(measure.value);
     let dimension = unit(canonical).dimension;
     let (read_in, named) = match measure.unit {
         Some(id) if unit(id).dimension == dimension => (id, true),
@@ -113,14 +115,14 @@ pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit) -> Option<Fit> {
         }
         Some(_) => return None,
         None if measure.degrees && dimension != Dimension::Temperature => return None,
-        None => (habit.bare(dimension, measure.value.abs())?, measure.degrees),
+        None => (habit.bare(dimension, typed.abs())?, measure.degrees),
     };
     let read_in = if named && measure.unit.is_some() {
         read_in
     } else {
-        other_scale(def, measure.value, read_in, canonical)
+        other_scale(def, typed, read_in, canonical)
     };
-    let value = to_canonical(measure.value, read_in, canonical);
+    let value = to_canonical(typed, read_in, canonical);
     let within = |range: Option<(f64, f64)>| {
         range.is_none_or(|(low, high)| (low - 1e-9..=high + 1e-9).contains(&value))
     };

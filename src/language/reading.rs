@@ -7,6 +7,7 @@ use super::measure::Nature;
 use super::phrase::{Piece, pieces};
 use super::pool::PoolNames;
 use super::quantity::{Habit, to_canonical};
+use super::rescale::correct_units;
 use super::spelling::mend;
 use super::state::States;
 use super::statement::Statement;
@@ -68,7 +69,8 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
     let mentions =
         context.pools.map_or_else(Vec::new, |pools| pools.find(&tokens, &knowledge.lexicon));
     let named: Vec<(usize, usize)> = mentions.iter().map(|m| (m.first, m.end)).collect();
-    let pieces = pieces(&tokens, &knowledge.lexicon, &named);
+    let mut pieces = pieces(&tokens, &knowledge.lexicon, &named);
+    correct_units(&mut pieces);
     let clauses = clauses(&pieces, &knowledge.lexicon);
     let habit = Habit::of(&pieces, context.system);
     let binder = Binder { pieces: &pieces, clauses: &clauses, knowledge, habit: &habit };

@@ -47,6 +47,7 @@ impl Binder<'_, '_> {
                 .or(again)
                 .or_else(|| self.by_unit(at, &measure))
                 .or_else(|| self.it_is(at, &measure))
+                .or_else(|| self.how_much_water(at, &measure))
             {
                 Some(found) => added.push(found),
                 None => left.push(at),
@@ -161,6 +162,7 @@ impl Binder<'_, '_> {
         });
         if measure.faint
             || measure.unit.is_some()
+            || self.tells_the_hour(at)
             || next_unknown
             || !(it.is(Role::Pronoun) && it.is(Role::Own))
         {
@@ -171,6 +173,38 @@ impl Binder<'_, '_> {
                 && def.unit().map(|id| unit(id).dimension) == Some(Dimension::Temperature)
         })?;
         let fit = fit(def, measure, self.habit).filter(|_| !self.is_difference(at, def))?;
+        (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
+    }
+
+    /// "It shut off at 3am and it's 7 now": after an hour of the day it is another hour.
+    fn tells_the_hour(&self, at: usize) -> bool {
+        let sentence = self.clauses.mark(at).sentence;
+        let degrees = self.pieces.get(at).and_then(|p| p.measure).is_some_and(|m| m.degrees);
+        !degrees
+            && (at.saturating_sub(12)..at).any(|n| {
+                self.clauses.mark(n).sentence == sentence
+                    && self
+                        .pieces
+                        .get(n)
+                        .and_then(|piece| piece.measure)
+                        .is_some_and(|m| matches!(m.nature, super::measure::Nature::Clock { .. }))
+            })
+    }
+
+    /// "20k, pH 7.8, how much acid": a large bare number beside a question for an amount is how much water there is.
+    fn how_much_water(&self, at: usize, measure: &Measure) -> Option<Bound> {
+        let dosed = |clause: &super::clause::Clause| {
+            clause.ask.is_some_and(|ask| ask.kind == crate::knowledge::AskKind::Dose)
+        };
+        let large = (3000.0..=200_000.0).contains(&measure.value);
+        if !large || measure.unit.is_some() || !self.clauses.list.iter().any(dosed) {
+            return None;
+        }
+        let (fact, def) = self.knowledge.vocabulary.iter().find(|(fact, def)| {
+            self.knowledge.lexicon.traits(*fact).is_some_and(|t| t.default)
+                && def.unit().map(|id| unit(id).dimension) == Some(Dimension::Volume)
+        })?;
+        let fit = fit(def, measure, self.habit)?;
         (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
     }
 

@@ -6,13 +6,14 @@
 //!
 //! Sections are ranked by BM25 (Robertson and Zaragoza 2009), by how far they cover the question, by how far it
 //! is what they are *about* (heading, title, and the ways of asking that the author wrote down), and by how like the
-//! question is to one of those ways. Whether a question belongs to the field at all is judged by its words: those of
+//! question is to those ways: the likest, the best three, and all their words together. The weights were fitted to the
+//! questions of `tests/cases/lookup/` (a softmax over the sections, each set scored by weights fitted to the others). Whether a question belongs to the field at all is judged by its words: those of
 //! the trade speak for it, those of other fields and those that the notes don't know against it.
 
 mod clause;
 mod snippet;
 
-use super::{Notes, Section};
+use super::Notes;
 use crate::knowledge::Passage;
 use clause::{Clause, Groups, Kind, Like, Phrasing};
 use std::collections::BTreeMap;
@@ -27,9 +28,13 @@ const OF_THE_FIELD: f64 = 0.5;
 /// How much a word of the trade speaks for it, and one that the trade shares with other fields.
 const TRADE_SPEAKS: f64 = 1.0;
 const SHARED_SPEAKS: f64 = 0.4;
-/// How much a word that the notes don't know speaks against it, and a word of another field.
+/// How much a word that the notes don't know speaks against it, a word of another field, and one of these that the
+/// section itself uses.
 const UNKNOWN_SPEAKS: f64 = -0.6;
+/// How much a word that the notes use, and everyday English seldom does, speaks for it.
+const KNOWN_SPEAKS: f64 = 0.06;
 const ALIEN_SPEAKS: f64 = -2.0;
+const USED_SPEAKS: f64 = -1.3;
 /// A question so like a way of asking that the author wrote down is answered if nothing speaks against it.
 const ASKED_FOR: f64 = 0.6;
 /// The same, if two telling words of it are said.
@@ -38,12 +43,19 @@ const ASKED_TWICE: f64 = 0.45;
 const NOT_AGAINST: f64 = -0.3;
 /// So many sections are compared with the wording of the question.
 const COMPARED: usize = 40;
-/// How much being about the question lifts a section.
+/// How much being about the question lifts a section into those.
 const LIFT_ABOUT: f64 = 2.0;
-/// How much being asked for in nearly these words lifts a section.
-const LIFT_ASKED: f64 = 8.0;
-/// BM25 sums are brought nearer together by this power, so that the wording of the question weighs more.
-const SPREAD: f64 = 0.4;
+/// Weights of what ranks them: the logarithm of the BM25 sum, covering, being about, the likest way of asking (its square),
+/// the mean of the best three, the heading, and the words of all ways together.
+const BY_WORDS: f64 = 1.5;
+const BY_COVER: f64 = 1.7;
+const BY_ABOUT: f64 = 3.2;
+const BY_LIKEST: f64 = 6.4;
+const BY_BEST: f64 = 5.4;
+const BY_HEADING: f64 = 2.2;
+const BY_ALL_WAYS: f64 = 4.7;
+/// So many ways of asking are the best.
+const BEST: usize = 3;
 
 /// A section that answers a question.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,10 +75,18 @@ pub struct Found {
 /// What one section has gathered.
 #[derive(Debug, Clone, Copy, Default)]
 struct Tally {
+    /// The sum of BM25, and then the rank.
     score: f64,
     covered: f64,
     about: f64,
     like: Like,
+}
+
+impl Tally {
+    /// What decides which sections are compared with the wording of the question.
+    fn promise(&self) -> f64 {
+        self.score * self.covered * LIFT_ABOUT.mul_add(self.about, 1.0)
+    }
 }
 
 impl Notes {
@@ -76,17 +96,17 @@ impl Notes {
         let groups = Groups::of(&self.words, &self.lookup);
         let clauses = clause::read(&self.words, &self.lookup, &groups, question, synonyms);
         let mut ranked: Vec<(usize, Tally)> = self.tally(&clauses, question).into_iter().collect();
-        rank(&mut ranked, COMPARED);
-        self.lift(&mut ranked, &groups, question);
-        let speaks =
-            speaks_for(&clauses) + ALIEN_SPEAKS * clause::alien_phrases(&self.lookup, question);
-        ranked.retain(|(_, tally)| {
+        rank(&mut ranked, COMPARED, Tally::promise);
+        self.compare(&mut ranked, &groups, question);
+        let against = ALIEN_SPEAKS * clause::alien_phrases(&self.lookup, question);
+        ranked.retain(|(at, tally)| {
+            let speaks = speaks_for(&clauses, *at) + against;
             let like = tally.like;
             let asked_for = like.share >= if like.telling > 1 { ASKED_TWICE } else { ASKED_FOR };
             let asked_for = asked_for && speaks >= NOT_AGAINST;
             asked_for || (speaks >= OF_THE_FIELD && tally.covered + tally.about >= ENOUGH)
         });
-        rank(&mut ranked, limit);
+        rank(&mut ranked, limit, |tally| tally.score);
         let stems = clause::stems(&clauses);
         ranked
             .into_iter()
@@ -118,51 +138,60 @@ impl Notes {
                 tally.score += score;
             }
         }
-        for tally in tallies.values_mut() {
-            tally.score *= tally.covered;
-            tally.score *= LIFT_ABOUT.mul_add(tally.about, 1.0);
-        }
         tallies
     }
 
-    /// Lifts the sections that are asked for in nearly these words.
-    fn lift(&self, ranked: &mut [(usize, Tally)], groups: &Groups<'_>, question: &str) {
+    /// Ranks the sections by what they have gathered and by how like the question is to the ways of asking for them.
+    fn compare(&self, ranked: &mut [(usize, Tally)], groups: &Groups<'_>, question: &str) {
         let asked = Phrasing::of(&self.words, groups, question);
-        let like = |section: &Section| {
-            let ways = section.asked.iter().chain([&section.title]);
-            let likes = ways.map(|way| asked.like(&Phrasing::of(&self.words, groups, way)));
-            let nearer = |best: Like, like: Like| if like.share > best.share { like } else { best };
-            likes.fold(Like::default(), nearer)
-        };
         for (at, tally) in ranked {
-            tally.like = self.at(*at).map_or(Like::default(), |(_, section)| like(section));
-            tally.score = tally.score.powf(SPREAD);
-            tally.score *= LIFT_ASKED.mul_add(tally.like.share.powi(2), 1.0);
+            let Some((note, section)) = self.at(*at) else { continue };
+            let of = |way: &str| Phrasing::of(&self.words, groups, way);
+            let ways: Vec<Phrasing> = section.asked.iter().map(|way| of(way)).collect();
+            let mut likes: Vec<Like> = ways.iter().map(|way| asked.like(way)).collect();
+            likes.push(asked.like(&of(&section.title)));
+            likes.sort_by(|a, b| b.share.total_cmp(&a.share));
+            tally.like = likes.first().copied().unwrap_or_default();
+            let best: f64 = likes.iter().take(BEST).map(|like| like.share).sum();
+            let heading = asked.like(&of(&format!("{} {}", note.title, section.title))).share;
+            tally.score = BY_WORDS * tally.score.ln_1p()
+                + BY_COVER * tally.covered
+                + BY_ABOUT * tally.about
+                + BY_LIKEST * tally.like.share.powi(2)
+                + BY_BEST * best / number(BEST)
+                + BY_HEADING * heading
+                + BY_ALL_WAYS * asked.within(&ways);
         }
     }
 }
 
-/// Sorts by score and keeps the best.
-fn rank(ranked: &mut Vec<(usize, Tally)>, best: usize) {
-    ranked.sort_by(|(a, x), (b, y)| y.score.total_cmp(&x.score).then(a.cmp(b)));
+/// Sorts by a rank and keeps the best.
+fn rank(ranked: &mut Vec<(usize, Tally)>, best: usize, by: impl Fn(&Tally) -> f64) {
+    ranked.sort_by(|(a, x), (b, y)| by(y).total_cmp(&by(x)).then(a.cmp(b)));
     ranked.truncate(best);
 }
 
-/// How far the words of a question speak for the field.
-fn speaks_for(clauses: &[Clause]) -> f64 {
+/// How far the words of a question speak for the field, when a section is to answer it: a word of another field speaks less
+/// against it if the section itself uses it.
+fn speaks_for(clauses: &[Clause], section: usize) -> f64 {
     let speaks = |clause: &Clause| match clause.kind {
+        Kind::Alien if clause.met.contains_key(&section) => USED_SPEAKS,
         Kind::Trade => TRADE_SPEAKS,
         Kind::Shared => SHARED_SPEAKS,
         Kind::Alien => ALIEN_SPEAKS,
         Kind::Unknown => UNKNOWN_SPEAKS,
-        Kind::Light | Kind::Known => 0.0,
+        Kind::Known => KNOWN_SPEAKS,
+        Kind::Light => 0.0,
     };
     clauses.iter().map(speaks).sum()
 }
 
+fn number(n: usize) -> f64 {
+    u32::try_from(n).map_or(f64::MAX, f64::from)
+}
+
 /// Inverse document frequency of a word met by `met` of `all` sections.
 fn rarity(met: usize, all: usize) -> f64 {
-    let number = |n: usize| u32::try_from(n).map_or(f64::MAX, f64::from);
     let (met, all) = (number(met), number(all));
     (1.0 + (all - met + 0.5) / (met + 0.5)).ln()
 }

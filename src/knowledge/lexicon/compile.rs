@@ -117,7 +117,12 @@ impl Builder<'_> {
         }
         if let Some(numbers) = top.table("numbers") {
             for (word, value) in numbers.entries() {
-                self.number(&word, &value);
+                self.number(&word, &value, Sense::Number);
+            }
+        }
+        if let Some(heard) = top.table("heard") {
+            for (word, value) in heard.entries() {
+                self.number(&word, &value, Sense::Heard);
             }
         }
         for (other, meant) in pairs(top, "same") {
@@ -142,12 +147,12 @@ impl Builder<'_> {
         self.problems.push(problem.did_you_mean(&name.text, known));
     }
 
-    fn number(&mut self, word: &Text<'_>, value: &Text<'_>) {
+    fn number(&mut self, word: &Text<'_>, value: &Text<'_>, sense: fn(u16) -> Sense) {
         match value.text.parse::<f64>().ok().filter(|n| n.is_finite()) {
             Some(number) => {
                 let at = u16::try_from(self.lexicon.numbers.len()).unwrap_or(u16::MAX);
                 self.lexicon.numbers.push(number);
-                self.add(&word.text, Sense::Number(at));
+                self.add(&word.text, sense(at));
             }
             None => self.problems.push(Problem::error(
                 Code::Value,

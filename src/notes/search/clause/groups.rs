@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// How much a word that carries no meaning counts, and one that tells what kind of answer is wanted.
 const SMALL: f64 = 0.2;
-const ASKING: f64 = 0.3;
+const ASKING: f64 = 0.45;
 /// A word of this inverse document frequency counts in full; no informative one counts less than the least.
 const RARE: f64 = 2.5;
 const LEAST: f64 = 0.5;

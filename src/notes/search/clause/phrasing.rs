@@ -43,6 +43,13 @@ impl Phrasing {
         self.0.values().sum()
     }
 
+    /// How much of it is said in some phrases taken together, 0 to 1.
+    pub(in super::super) fn within(&self, others: &[Self]) -> f64 {
+        let said = |word: &String| others.iter().any(|other| other.0.contains_key(word));
+        let common: f64 = self.0.iter().filter(|(word, _)| said(word)).map(|(_, own)| own).sum();
+        if common > 0.0 { common / self.weight() } else { 0.0 }
+    }
+
     /// How like the two are: 0 for nothing in common but small words, 1 for the same words. Half of it is how much of
     /// the other phrase is said here (containment), half how much the two overlap (Dice 1945).
     pub(in super::super) fn like(&self, other: &Self) -> Like {
