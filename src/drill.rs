@@ -3,17 +3,20 @@
 //! [`draw`] makes a case with a seed; [`Sitting`] tells it, answers questions, reads what the trainee does and marks
 //! it against what the rules and calculators say of the hidden facts. Nothing here reads a clock or a file.
 
+mod amount;
 mod ask;
 mod chance;
 mod change;
 mod check;
 mod clause;
+mod cue;
 mod draw;
 mod ear;
 mod mark;
 mod progress;
 mod reading;
 mod right;
+mod sequence;
 mod sitting;
 mod spacing;
 

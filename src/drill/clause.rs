@@ -8,6 +8,9 @@ use std::collections::BTreeSet;
 /// So many other words may stand inside a phrase ("turn the big pump off").
 const GAP: usize = 4;
 
+/// So far ahead is what is done before all else.
+const LEAD: f64 = 1000.0;
+
 /// One clause.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Clause {
@@ -21,14 +24,20 @@ pub struct Clause {
     pub order: f64,
     /// Its place among the clauses.
     pub place: f64,
-    /// Places of denials.
-    pub denials: Vec<usize>,
+    /// Places of denials, each with the place where its reach ends.
+    pub denials: Vec<(usize, usize)>,
     /// Whether it is put off to a later day.
     pub later: bool,
     /// Whether it only asks.
     pub asks: bool,
     /// The concepts in it: which, and the last word of the nearest saying.
     pub concepts: Vec<(ConceptId, usize)>,
+    /// What the clause before it spoke of, if it names nothing itself: "is the fill stuck? turn it off".
+    pub spoken: Vec<ConceptId>,
+    /// Whether it supposes something.
+    pub supposes: bool,
+    /// Concepts that are understood: what was told of the case.
+    pub understood: Vec<ConceptId>,
 }
 
 /// A sentence, for comparison with the wording of an action.
@@ -51,19 +60,21 @@ pub struct Plan {
     pub clauses: Vec<Clause>,
     /// The sentences.
     pub sentences: Vec<Sentence>,
+    /// What was told of the case.
+    pub told: Vec<ConceptId>,
 }
 
 /// Where a phrase stands: its first and last word. The words stand in order, near each other.
-fn find(words: &[String], phrase: &[String], from: usize) -> Option<(usize, usize)> {
+fn find(words: &[String], phrase: &[String], wide: usize) -> Option<(usize, usize)> {
     let (head, rest) = phrase.split_first()?;
-    for (at, word) in words.iter().enumerate().skip(from) {
+    for (at, word) in words.iter().enumerate() {
         if word != head {
             continue;
         }
         let mut last = at;
         let inside = rest.iter().all(|wanted| {
             // "Run it": the pronoun stands right behind its verb.
-            let gap = if wanted == "it" { 0 } else { GAP };
+            let gap = if wanted == "it" { 0 } else { wide };
             let near = words.iter().enumerate().skip(last + 1).take(gap + 1);
             let next = near.into_iter().find(|(_, word)| *word == wanted);
             next.inspect(|(place, _)| last = *place).is_some()
@@ -76,10 +87,14 @@ fn find(words: &[String], phrase: &[String], from: usize) -> Option<(usize, usiz
 }
 
 /// Whether a phrase begins right here, without gaps; gives back how many words it takes.
-fn begins(words: &[String], at: usize, phrases: &[Vec<String>]) -> Option<usize> {
+pub(super) fn begins(words: &[String], at: usize, phrases: &[Vec<String>]) -> Option<usize> {
     let rest = words.get(at..)?;
     let fits = phrases.iter().filter(|phrase| !phrase.is_empty() && rest.starts_with(phrase));
     fits.map(Vec::len).max()
+}
+
+fn split_dashes(part: &str) -> impl Iterator<Item = &str> {
+    part.split(" - ").flat_map(|part| part.split("->"))
 }
 
 /// Cuts what was typed into sentences: at line ends, and at `.`, `;`, `!` and `?` that end a word.
@@ -108,6 +123,15 @@ pub fn sentences(text: &str) -> Vec<String> {
 }
 
 impl Plan {
+    /// Lets a clause count for nothing: what does harm is no deed that is called for.
+    pub(super) fn forget(&mut self, at: usize) {
+        if let Some(clause) = self.clauses.get_mut(at) {
+            clause.stems.clear();
+            clause.concepts.clear();
+            clause.spoken.clear();
+        }
+    }
+
     /// Hears a question: it counts as looking, and as nothing else.
     pub fn hear_question(&mut self, text: &str, ear: &Ear<'_>) {
         let first = self.clauses.len();
@@ -121,24 +145,49 @@ impl Plan {
         self.sentences.iter_mut().skip(sentence).for_each(|one| one.stems.clear());
     }
 
+    /// Gives each new clause what was told of the case, and what the clause before it spoke of.
+    fn remember(&mut self, first: usize, ear: &Ear<'_>) {
+        let things = |clause: &Clause| -> Vec<ConceptId> {
+            clause.concepts.iter().map(|(id, _)| *id).filter(|id| !ear.is_verb(*id)).collect()
+        };
+        let mut spoken = first.checked_sub(1).and_then(|at| self.clauses.get(at)).map(things);
+        for clause in self.clauses.iter_mut().skip(first) {
+            clause.understood.clone_from(&self.told);
+            clause.supposes = (0..clause.stems.len())
+                .any(|at| begins(&clause.stems, at, &ear.doing.shapes.condition).is_some());
+            let own = things(clause);
+            if own.is_empty() {
+                clause.spoken = spoken.clone().unwrap_or_default();
+            } else {
+                spoken = Some(own);
+            }
+        }
+    }
+
     /// Hears what was typed, after what was heard before.
     pub fn hear(&mut self, text: &str, ear: &Ear<'_>) {
         for sentence in sentences(text) {
             let number = self.sentences.len();
             let first = self.clauses.len();
-            for part in sentence.split([',', ':', '(', ')', '—', '–']).flat_map(|p| p.split(" - "))
+            for part in
+                sentence.split([',', ':', '(', ')', '—', '–', '=', '→']).flat_map(split_dashes)
             {
-                let words: Vec<String> = stems(part).iter().map(|word| ear.mend(word)).collect();
+                let words: Vec<String> = ear.stems(part);
                 for piece in ear.pieces(&words) {
                     let order = self.clauses.last().map_or(0.0, |last| last.place + 1.0);
-                    let clause = ear.clause(piece, number, order);
+                    let mut clause = ear.clause(piece, number, order);
+                    if ear.leads(&clause, self.clauses.len() == first) {
+                        clause.order -= LEAD;
+                    }
                     self.clauses.push(Clause { text: part.trim().to_owned(), ..clause });
                 }
             }
-            ear.join(&mut self.clauses, first);
+            let bare = ear.join(&mut self.clauses, first);
             ear.turn(&mut self.clauses, first);
             ear.look(&mut self.clauses, first);
-            let whole: Vec<String> = stems(&sentence).iter().map(|word| ear.mend(word)).collect();
+            self.clauses.extend(bare);
+            self.remember(first, ear);
+            let whole: Vec<String> = ear.stems(&sentence);
             let order = self.clauses.get(first).map_or(f64::INFINITY, |clause| clause.order);
             let small = &ear.doing.shapes.small;
             self.sentences.push(Sentence {
@@ -152,6 +201,26 @@ impl Plan {
 }
 
 impl Ear<'_> {
+    /// The concepts that a text names, each once.
+    pub(super) fn named(&self, text: &str) -> Vec<ConceptId> {
+        let found = sentences(text).into_iter().flat_map(|one| self.concepts(&self.stems(&one)));
+        let mut named: Vec<ConceptId> = found.map(|(id, _)| id).collect();
+        named.sort_unstable();
+        named.dedup();
+        named
+    }
+
+    /// The things that a text names.
+    pub(super) fn things(&self, text: &str) -> Vec<ConceptId> {
+        self.named(text).into_iter().filter(|id| !self.is_verb(*id)).collect()
+    }
+
+    /// The stems of a text, other spellings and slips mended.
+    fn stems(&self, text: &str) -> Vec<String> {
+        let known = |word: &String| self.doing.spelled.get(word).cloned();
+        stems(text).iter().map(|word| known(word).unwrap_or_else(|| self.mend(word))).collect()
+    }
+
     /// A known word for a misspelt one, if exactly one is a slip away.
     fn mend(&self, word: &str) -> String {
         let known = &self.known;
@@ -173,6 +242,8 @@ impl Ear<'_> {
     }
 
     /// Cuts the words of a part where another thing begins: "… and open …", "then …", "… before …".
+    ///
+    /// What "or" adds to something denied is denied too: "use no phone or switches".
     fn pieces(&self, words: &[String]) -> Vec<Vec<String>> {
         let shapes = &self.doing.shapes;
         let mut pieces: Vec<Vec<String>> = vec![Vec::new()];
@@ -196,6 +267,13 @@ impl Ear<'_> {
             if (order.is_some() && !first) || (joins && opens()) {
                 pieces.push(Vec::new());
             }
+            if word == "or" && opens() {
+                let denial = pieces.iter().rev().nth(1).and_then(|before| {
+                    let (at, _) = self.denials(before).first().copied()?;
+                    before.get(at).cloned()
+                });
+                pieces.last_mut().into_iter().for_each(|last| last.extend(denial.clone()));
+            }
             if let Some(last) = pieces.last_mut().filter(|_| !joins || !opens()) {
                 last.push(word.clone());
             }
@@ -205,7 +283,7 @@ impl Ear<'_> {
         pieces
     }
 
-    fn clause(&self, stems: Vec<String>, sentence: usize, order: f64) -> Clause {
+    pub(super) fn clause(&self, stems: Vec<String>, sentence: usize, order: f64) -> Clause {
         let mut clause = Clause {
             text: stems.join(" "),
             sentence,
@@ -215,28 +293,16 @@ impl Ear<'_> {
             later: self.later(&stems),
             asks: false,
             concepts: Vec::new(),
+            understood: Vec::new(),
+            spoken: Vec::new(),
+            supposes: false,
             stems,
         };
         clause.concepts = self.concepts(&clause.stems);
-        if self.leads(&clause) {
-            clause.order -= 1000.0;
-        }
         clause
     }
 
-    /// "First, kill the power", "I'd kill the power first": something that is done before all else. "Pump first" in a
-    /// list says nothing of the kind.
-    fn leads(&self, clause: &Clause) -> bool {
-        let doing = self.doing;
-        let begin = clause.stems.iter().position(|word| !doing.shapes.small.contains(word));
-        let at = begin.unwrap_or(0);
-        let first = begins(&clause.stems, at, &doing.shapes.first);
-        let ends = doing.shapes.first.iter().any(|phrase| clause.stems.ends_with(phrase));
-        let acts = clause.concepts.iter().any(|(id, _)| self.is_verb(*id));
-        acts && (first.is_some() || ends)
-    }
-
-    fn is_verb(&self, id: ConceptId) -> bool {
+    pub(super) fn is_verb(&self, id: ConceptId) -> bool {
         self.doing.concepts.get(usize::from(id)).is_some_and(|concept| concept.verb)
     }
 
@@ -250,7 +316,10 @@ impl Ear<'_> {
             }
             seen.push(word);
             for (id, phrase) in self.heads.get(word.as_str()).into_iter().flatten() {
-                let Some((_, last)) = find(words, phrase, 0) else { continue };
+                let close = self.doing.shapes.close.contains(word);
+                let Some((_, last)) = find(words, phrase, if close { 1 } else { GAP }) else {
+                    continue;
+                };
                 match found.iter_mut().find(|(known, _)| known == id) {
                     Some((_, at)) => *at = last.min(*at),
                     None => found.push((*id, last)),
@@ -262,7 +331,7 @@ impl Ear<'_> {
     }
 
     /// Where denials stand; those that deny nothing are left out.
-    pub(super) fn denials(&self, words: &[String]) -> Vec<usize> {
+    pub(super) fn denials(&self, words: &[String]) -> Vec<(usize, usize)> {
         let shapes = &self.doing.shapes;
         let idle: Vec<(usize, usize)> = (0..words.len())
             .filter_map(|at| Some((at, at + begins(words, at, &shapes.idle)?)))
@@ -271,89 +340,21 @@ impl Ear<'_> {
         let supposed = |at: usize| {
             (at.saturating_sub(3)..at).any(|n| begins(words, n, &shapes.condition).is_some())
         };
+        let bound = |at: usize| {
+            let mut behind = at + 1..words.len();
+            behind.find(|n| begins(words, *n, &shapes.bounds).is_some()).unwrap_or(words.len())
+        };
         let free = |at: &usize| {
             !supposed(*at) && !idle.iter().any(|(first, end)| (first..end).contains(&at))
         };
         (0..words.len())
             .filter(|at| begins(words, *at, &shapes.not).is_some())
             .filter(free)
+            .map(|at| (at, bound(at)))
             .collect()
     }
 
     fn later(&self, words: &[String]) -> bool {
-        self.doing.shapes.later.iter().any(|phrase| find(words, phrase, 0).is_some())
-    }
-
-    /// "Level and baskets.": a sentence without a verb says what is looked at.
-    fn look(&self, clauses: &mut [Clause], first: usize) {
-        let Some([clause]) = clauses.get_mut(first..) else { return };
-        let acts = clause.concepts.iter().any(|(id, _)| self.is_verb(*id));
-        if !acts && clause.denials.is_empty() {
-            self.add_looks(clause);
-        }
-    }
-
-    fn add_looks(&self, clause: &mut Clause) {
-        for id in &self.looks {
-            if !clause.concepts.iter().any(|(known, _)| known == id) {
-                clause.concepts.push((*id, 0));
-            }
-        }
-    }
-
-    /// A clause without a verb belongs to its neighbour: "at the breaker, switch everything off".
-    fn join(&self, clauses: &mut Vec<Clause>, first: usize) {
-        let verb = |clause: &Clause| {
-            !clause.denials.is_empty() || clause.concepts.iter().any(|(id, _)| self.is_verb(*id))
-        };
-        let mut at = first;
-        while at < clauses.len() {
-            // Behind a denial it stands for itself: "nobody near, then the poison line".
-            let denied =
-                at > first && clauses.get(at - 1).is_some_and(|before| !before.denials.is_empty());
-            let bare = !denied && clauses.get(at).is_some_and(|clause| !verb(clause));
-            if !bare || clauses.len() - first < 2 {
-                at += 1;
-                continue;
-            }
-            let bare = clauses.remove(at);
-            let before = at > first;
-            let into = if before { at - 1 } else { at };
-            if let Some(other) = clauses.get(into) {
-                let words = if before {
-                    other.stems.iter().chain(&bare.stems).cloned().collect()
-                } else {
-                    bare.stems.iter().chain(&other.stems).cloned().collect()
-                };
-                let order = other.order.min(bare.order);
-                let merged = self.clause(words, other.sentence, order);
-                let place = other.place.max(bare.place);
-                let text = format!("{}, {}", other.text, bare.text);
-                let later = other.later || merged.later;
-                let merged = Clause { later, order, place, text, ..merged };
-                if let Some(slot) = clauses.get_mut(into) {
-                    *slot = merged;
-                }
-            }
-        }
-    }
-
-    /// "Before I open the plugs, I cut the power"; "open the plugs after cutting the power": what comes first is first.
-    fn turn(&self, clauses: &mut [Clause], first: usize) {
-        let doing = self.doing;
-        for at in first..clauses.len() {
-            let Some(words) = clauses.get(at).map(|clause| clause.stems.clone()) else { continue };
-            let other = |n: usize| clauses.get(n).map(|clause| clause.order);
-            let order = if begins(&words, 0, &doing.shapes.before).is_some() && at == first {
-                other(at + 1).map(|next| next + 0.5)
-            } else if begins(&words, 0, &doing.shapes.after).is_some() && at > first {
-                other(at - 1).map(|before| before - 0.5)
-            } else {
-                None
-            };
-            if let (Some(order), Some(clause)) = (order, clauses.get_mut(at)) {
-                clause.order = order;
-            }
-        }
+        self.doing.shapes.later.iter().any(|phrase| find(words, phrase, GAP).is_some())
     }
 }

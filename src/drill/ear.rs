@@ -1,6 +1,7 @@
 //! What a trainee is heard with: the words of doing and the wordings of actions, ready to be looked up.
 
 use super::clause::sentences;
+use super::cue::Cues;
 use crate::knowledge::{ConceptId, Doing, Knowledge, Part, stem, stems};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,6 +18,8 @@ pub struct Ear<'k> {
     pub(super) heads: BTreeMap<&'k str, Vec<(ConceptId, &'k [String])>>,
     /// Verbs of looking.
     pub(super) looks: Vec<ConceptId>,
+    /// What the words of a clause point to.
+    pub(super) cues: Cues<'k>,
     /// The wordings of actions, by id.
     wordings: BTreeMap<&'k str, Wording>,
 }
@@ -44,6 +47,7 @@ impl<'k> Ear<'k> {
             heads: BTreeMap::new(),
             looks: Vec::new(),
             wordings: BTreeMap::new(),
+            cues: Cues::default(),
         };
         for (id, concept) in doing.concepts.iter().enumerate() {
             let Ok(id) = ConceptId::try_from(id) else { continue };
@@ -66,8 +70,11 @@ impl<'k> Ear<'k> {
             let text: String = action.text.0.iter().map(words).collect();
             ear.known.extend(stems(&text));
             let wording = ear.wording(&text);
+            let concepts = ear.named(&text);
+            ear.cues.add(&action.id, wording.stems.iter().cloned(), concepts);
             ear.wordings.insert(&action.id, wording);
         }
+        ear.cues.weigh();
         ear
     }
 

@@ -1,12 +1,13 @@
 //! Marks: what was right, what was missing, what came too late, and how well the skill sits.
 
+use super::amount::amount;
 use super::clause::Plan;
+use super::cue::pointed;
 use super::ear::Ear;
 use super::reading::{Harm, done};
 use super::right::{NeededAmount, Right};
 use crate::facts::FactId;
-use crate::knowledge::{Knowledge, Product};
-use crate::plan::parse_addition;
+use crate::knowledge::Knowledge;
 use crate::units::{count, find_unit, parse_quantity, unit};
 
 /// How well it went, in four steps.
@@ -97,7 +98,9 @@ pub(super) fn mark(
     harm: Option<Harm>,
     (knowledge, ear): (&Knowledge, &Ear<'_>),
 ) -> Mark {
-    let when: Vec<Option<f64>> = right.needed.iter().map(|one| done(plan, &one.id, ear)).collect();
+    let cues = pointed(plan, &right.needed, ear);
+    let said_so = right.needed.iter().map(|one| done(plan, &one.id, ear));
+    let when: Vec<Option<f64>> = said_so.zip(cues).map(|(said, cue)| said.or(cue)).collect();
     let (in_time, late, missing, first) = sorted(right, &when);
     let amounts: Vec<SaidAmount> =
         right.amounts.iter().map(|needed| amount(needed, said, knowledge)).collect();
@@ -153,14 +156,18 @@ fn sorted(right: &Right<'_>, when: &[Option<f64>]) -> Sorted {
             missing.push(place);
             continue;
         };
-        let mut waiting = right.order.iter().filter(|(first, _)| *first == place);
+        let mut waiting = right
+            .order
+            .iter()
+            .filter(|(first, later)| *first == place && !right.timed.contains(later));
         let hasty = waiting.find(|(_, later)| at(*later).is_some_and(|other| other < own - 1e-9));
         match hasty {
             Some((_, later)) => late.push((place, Some(*later))),
             None => in_time.push(place),
         }
     }
-    let earliest = when.iter().flatten().copied().fold(f64::INFINITY, f64::min);
+    let begun = when.iter().enumerate().filter(|(place, _)| !right.timed.contains(place));
+    let earliest = begun.filter_map(|(_, own)| *own).fold(f64::INFINITY, f64::min);
     let led = |place: &usize| at(*place).is_some_and(|own| own <= earliest + 1e-9);
     let first = right.firsts.is_empty() || right.firsts.iter().any(led);
     if !first {
@@ -171,67 +178,6 @@ fn sorted(right: &Right<'_>, when: &[Option<f64>]) -> Sorted {
         late.extend(after.into_iter().map(|place| (place, None)));
     }
     (in_time, late, missing, first)
-}
-
-/// The amount of one product among what was said.
-fn amount(needed: &NeededAmount, said: &str, knowledge: &Knowledge) -> SaidAmount {
-    let product = knowledge.products.iter().find(|product| product.id == needed.product);
-    let clauses = said.split([';', '\n']).flat_map(|part| part.split(". "));
-    let parts = clauses.flat_map(|part| part.split(" then "));
-    let spoken: f64 = parts.filter_map(|part| product.and_then(|p| of(part, p, knowledge))).sum();
-    let said = (spoken > 0.0).then_some(spoken);
-    let right =
-        said.is_some_and(|said| (said - needed.amount).abs() <= needed.tolerance * needed.amount);
-    SaidAmount { needed: needed.clone(), said, right }
-}
-
-/// Every amount in a stretch of text, as so much of the product; other products in it count for themselves.
-fn of(text: &str, product: &Product, knowledge: &Knowledge) -> Option<f64> {
-    let lower = text.to_lowercase().replace('-', " ");
-    let names = |one: &Product| {
-        let own = [one.name.to_lowercase(), one.id.replace('-', " ")];
-        own.iter()
-            .chain(&one.words)
-            .filter(|word| lower.contains(word.as_str()))
-            .map(String::len)
-            .max()
-    };
-    let best = knowledge
-        .products
-        .iter()
-        .filter_map(|one| Some((names(one)?, one)))
-        .max_by_key(|(n, _)| *n);
-    if best.is_some_and(|(_, one)| one.id != product.id && one.family != product.family) {
-        return None;
-    }
-    let words: Vec<&str> =
-        lower.split_whitespace().map(|word| word.trim_matches([',', '(', ')'])).collect();
-    let mut total = 0.0;
-    let mut at = 0;
-    while at < words.len() {
-        let taken = (1..=3).rev().find_map(|n| {
-            let text = words.get(at..at + n)?.join(" ");
-            let (value, from) = parse_quantity(&text).ok()?;
-            let dimension = unit(from).dimension;
-            let mass = find_unit("lb").map(unit)?.dimension;
-            let volume = find_unit("gal").map(unit)?.dimension;
-            let measured = dimension == mass || dimension == volume;
-            // The pool's own volume is no dose.
-            (measured
-                && value > 0.0
-                && !(dimension == volume && crate::units::base_value(value, from) > 400.0))
-                .then_some((n, text))
-        });
-        let Some((n, text)) = taken else {
-            at += 1;
-            continue;
-        };
-        if let Ok(added) = parse_addition(&format!("{text} {}", product.id), knowledge) {
-            total += added.amount;
-        }
-        at += n;
-    }
-    (total > 0.0).then_some(total)
 }
 
 /// The hours that were said: "about 2 hours", "90 min", "2-3 h" (their middle).

@@ -3,7 +3,7 @@
 use super::clause::{Clause, Plan, Sentence};
 use super::ear::{Ear, Wording};
 use super::right::{Danger, Right};
-use crate::knowledge::Pattern;
+use crate::knowledge::{ConceptId, Pattern};
 use crate::units::count;
 
 /// So much of an action's own wording makes it that action.
@@ -23,16 +23,31 @@ pub struct Harm {
 /// Whether a clause says what a pattern says.
 #[must_use]
 pub(super) fn says(clause: &Clause, pattern: &Pattern) -> bool {
-    let place = |id: &u16| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
+    holds(clause, pattern, &[])
+}
+
+/// Whether a clause says what a pattern says, with things that another clause spoke of.
+fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId]) -> bool {
+    let place =
+        |id: &ConceptId| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
     let mut last = 0;
     for group in &pattern.all {
-        let Some(at) = group.iter().filter_map(place).min() else { return false };
-        last = last.max(at);
+        match group.iter().filter_map(place).min() {
+            Some(at) => last = last.max(at),
+            None if group.iter().any(|id| spoken.contains(id)) => {}
+            None => return false,
+        }
+    }
+    let understood = |group: &Vec<ConceptId>| {
+        group.iter().any(|id| place(id).is_some() || clause.understood.contains(id))
+    };
+    if !pattern.understood.iter().all(understood) {
+        return false;
     }
     if pattern.none.iter().any(|id| place(id).is_some()) {
         return false;
     }
-    let denied = clause.denials.iter().any(|denial| *denial <= last);
+    let denied = clause.denials.iter().any(|(from, to)| *from <= last && last < *to);
     denied == pattern.denied
 }
 
@@ -48,7 +63,12 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
         let looks = |pattern: &&Pattern| {
             pattern.all.iter().any(|group| group.iter().any(|id| ear.looks.contains(id)))
         };
-        let fits = ear.doing.of_action(id).filter(|pattern| says(clause, pattern));
+        // A bare noun that another clause spoke of is no deed of this one.
+        let spoken = |pattern: &Pattern| {
+            if pattern.all.len() > 1 { clause.spoken.as_slice() } else { &[] }
+        };
+        let fits = ear.doing.of_action(id);
+        let fits = fits.filter(|pattern| holds(clause, pattern, spoken(pattern)));
         let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
         let Some(fullness) = fits.map(|pattern| pattern.all.len()).max() else { continue };
         if best.is_none_or(|(known, _)| fullness > known) {
@@ -83,20 +103,28 @@ fn quotes(sentence: &Sentence, wording: &Wording) -> bool {
         })
 }
 
-/// The first dangerous thing that the trainee says they do, from a clause on.
+/// The first dangerous thing that the trainee says they do, from a clause on, and in which clause.
 #[must_use]
-pub(super) fn harm(plan: &Plan, from: usize, right: &Right<'_>, ear: &Ear<'_>) -> Option<Harm> {
+pub(super) fn harm(
+    plan: &Plan,
+    from: usize,
+    right: &Right<'_>,
+    ear: &Ear<'_>,
+) -> Option<(usize, Harm)> {
     let needed = |clause: &Clause| {
         right.needed.iter().any(|one| ear.doing.of_action(&one.id).any(|p| says(clause, p)))
     };
-    for clause in plan.clauses.iter().skip(from).filter(|clause| !(clause.later || clause.asks)) {
+    for (at, clause) in plan.clauses.iter().enumerate().skip(from) {
+        if clause.later || clause.asks {
+            continue;
+        }
         let sentence = plan.sentences.get(clause.sentence);
         if sentence.is_some_and(|sentence| sentence.later) {
             continue;
         }
         let hit = |danger: &&Danger<'_>| {
             danger.patterns.iter().any(|pattern| says(clause, pattern))
-                && (danger.outright || !needed(clause))
+                && (danger.outright || !(needed(clause) || clause.supposes))
         };
         let Some(danger) = right.dangers.iter().find(hit) else { continue };
         // A sentence that is the wording of what is called for is no danger, whatever its words could mean.
@@ -104,11 +132,8 @@ pub(super) fn harm(plan: &Plan, from: usize, right: &Right<'_>, ear: &Ear<'_>) -
         if sentence.is_some_and(|sentence| called.into_iter().any(|w| quotes(sentence, w))) {
             continue;
         }
-        return Some(Harm {
-            words: clause.text.clone(),
-            reason: danger.reason.clone(),
-            cites: danger.cites.clone(),
-        });
+        let (reason, cites) = (danger.reason.clone(), danger.cites.clone());
+        return Some((at, Harm { words: clause.text.clone(), reason, cites }));
     }
     None
 }

@@ -76,6 +76,8 @@ pub struct Right<'n> {
     pub order: Vec<(usize, usize)>,
     /// Places in `needed` that may come first.
     pub firsts: Vec<usize>,
+    /// Places in `needed` of what says its own hour ("at first light"): it may be named before what comes first.
+    pub timed: Vec<usize>,
     /// What must not be done.
     pub dangers: Vec<Danger<'n>>,
     /// Amounts, in order.
@@ -98,10 +100,15 @@ pub fn right<'n>(network: &'n Network, case: &Case<'_>, units: System) -> Right<
         if deeds { needed(&answer, case.scenario.within) } else { Vec::new() };
     let order = order(network, &needed);
     let firsts = firsts(&needed, &order);
+    let own_hour = &network.knowledge().doing.shapes.timed;
+    let timed = (0..needed.len())
+        .filter(|at| needed.get(*at).is_some_and(|one| own_hour.contains(&one.id)))
+        .filter(|at| !firsts.contains(at))
+        .collect();
     let dangers = dangers(network, &answer, &needed);
     let hours = hours(network, case, &answer);
     let mattered = mattered(network, case, &needed);
-    Right { answer, needed, order, firsts, dangers, amounts, hours, mattered }
+    Right { answer, needed, order, firsts, timed, dangers, amounts, hours, mattered }
 }
 
 fn settled<'n>(network: &'n Network, facts: &[(FactId, Value)]) -> State<'n> {
@@ -191,7 +198,10 @@ fn dangers<'n>(network: &'n Network, answer: &Answer, needed: &[Needed]) -> Vec<
     for one in needed.iter().filter(|one| one.urgency == Urgency::Now) {
         let Some(action) = knowledge.action(&one.id) else { continue };
         for other in knowledge.actions.iter().filter(|other| never(action, other)) {
-            let patterns: Vec<&Pattern> = knowledge.doing.of_action(&other.id).collect();
+            // A bare noun ("have the plugs ready") is no deed that could contradict one, nor is leaving something.
+            let acts = |pattern: &&Pattern| !pattern.denied && knowledge.doing.acts(pattern);
+            let patterns: Vec<&Pattern> =
+                knowledge.doing.of_action(&other.id).filter(acts).collect();
             if !patterns.is_empty() && !answer.actions.iter().any(|one| one.id == other.id) {
                 let reason = format!("That goes against what has to be done now: {}", one.text);
                 let cites = one.cites.clone();

@@ -53,9 +53,10 @@ impl<'n> Sitting<'n> {
     #[must_use]
     pub fn new(network: &'n Network, ear: &'n Ear<'n>, case: Case<'n>, units: System) -> Self {
         let right = right(network, &case, units);
+        let told = ear.things(&case.text);
         Self {
             ear,
-            plan: Plan::default(),
+            plan: Plan { told, ..Plan::default() },
             right,
             case,
             network,
@@ -82,7 +83,11 @@ impl<'n> Sitting<'n> {
             self.plan.hear(&sentence, self.ear);
             self.said.push(sentence);
             if self.harm.is_none() {
-                self.harm = harm(&self.plan, before, &self.right, self.ear);
+                let found = harm(&self.plan, before, &self.right, self.ear);
+                if let Some((at, harm)) = found {
+                    self.plan.forget(at);
+                    self.harm = Some(harm);
+                }
             }
         }
         Heard { told: answers, noted, harm: self.harm.clone() }

@@ -2,7 +2,8 @@
 //!
 //! A concept is a verb or a thing with the ways to say it. A pattern is a line of concepts that stand together in
 //! one clause, in any order: `drain/open pump/plugs` (alternatives by `/`), `start pump -off` (not with `off`),
-//! `!start pump` (said in the negative: "don't start the pump").
+//! `!start pump` (said in the negative: "don't start the pump"), `crawl ~ice` (the case may tell of the ice: "crawl
+//! out to him").
 
 use super::document::{Problems, Reader, Text};
 use crate::problem::{Code, Place, Problem, Span};
@@ -30,6 +31,8 @@ pub struct Concept {
 pub struct Pattern {
     /// One of each of these.
     pub all: Vec<Vec<ConceptId>>,
+    /// One of each of these too, said in the clause or understood from what was told of the case.
+    pub understood: Vec<Vec<ConceptId>>,
     /// None of these.
     pub none: Vec<ConceptId>,
     /// Said in the negative.
@@ -54,6 +57,10 @@ pub struct Shapes {
     pub not: Vec<Vec<String>>,
     /// Denials that deny nothing.
     pub idle: Vec<Vec<String>>,
+    /// A denial reaches no further than these: "nobody swims until …".
+    pub bounds: Vec<Vec<String>>,
+    /// Who speaks: "I'd kill the power first".
+    pub who: Vec<String>,
     /// Opens a condition: a denial right after it denies nothing that is done.
     pub condition: Vec<Vec<String>>,
     /// Puts a clause off to a later day.
@@ -66,6 +73,12 @@ pub struct Shapes {
     pub after: Vec<Vec<String>>,
     /// The clause comes before all others.
     pub first: Vec<Vec<String>>,
+    /// Sayings with such a word that are no order: "first light".
+    pub not_first: Vec<Vec<String>>,
+    /// Actions that say their own hour: they may be named anywhere in the order.
+    pub timed: Vec<String>,
+    /// Verbs whose small word stands right behind them: "go in" is not "go home in the dark".
+    pub close: Vec<String>,
     /// A line that asks.
     pub asks: Vec<Vec<String>>,
     /// Cautions that hold in every case.
@@ -89,6 +102,10 @@ pub struct Doing {
     pub together: Vec<(String, Vec<String>, Place)>,
     /// How facts are asked for, beside their titles: a fact's name and phrases.
     pub asked: Vec<(String, Vec<Vec<String>>, Place)>,
+    /// Other spellings of a word: short forms, forms that no ending tells.
+    pub spelled: BTreeMap<String, String>,
+    /// Verbs that undo each other.
+    pub opposites: Vec<(ConceptId, ConceptId)>,
     /// Small words.
     pub shapes: Shapes,
 }
@@ -102,6 +119,13 @@ impl Doing {
             of_a.any(|(_, others, _)| others.iter().any(|id| id == b))
         };
         pair(a, b) || pair(b, a)
+    }
+
+    /// Whether a pattern names something that is done, and not only a thing.
+    #[must_use]
+    pub fn acts(&self, pattern: &Pattern) -> bool {
+        let verb = |id: &ConceptId| self.concepts.get(usize::from(*id)).is_some_and(|one| one.verb);
+        pattern.all.iter().flatten().any(verb)
     }
 
     /// How an action is said, beside its own wording.
@@ -140,7 +164,8 @@ pub fn stem(word: &str) -> String {
     });
     let mut stem = cut.unwrap_or_else(|| word.to_owned());
     let bytes = stem.as_bytes();
-    let doubled = matches!(bytes, [.., a, b] if a == b && !b"lsez".contains(b));
+    // "dripp" is "drip", but "add" is whole.
+    let doubled = matches!(bytes, [_, _, .., a, b] if a == b && !b"lsez".contains(b));
     if doubled || (stem.len() > 3 && stem.ends_with('e')) {
         stem.pop();
     }
@@ -149,20 +174,7 @@ pub fn stem(word: &str) -> String {
 
 /// Reads `scenarios/words.toml`.
 pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
-    let mut doing = Doing::default();
-    for (key, verb) in [("verb", true), ("thing", false)] {
-        if let Some(table) = top.table(key) {
-            for (name, texts) in table.lists() {
-                let phrases = texts.iter().map(|text| stems(&text.text)).collect();
-                doing.concepts.push(Concept {
-                    place: name.place(),
-                    name: name.text,
-                    verb,
-                    phrases,
-                });
-            }
-        }
-    }
+    let mut doing = Doing { concepts: read_concepts(top), ..Doing::default() };
     let ids: BTreeMap<String, ConceptId> = doing
         .concepts
         .iter()
@@ -177,6 +189,19 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
             doing.asked.push((name.text.clone(), phrases, name.place()));
         }
     }
+    if let Some(table) = top.table("opposite") {
+        for (name, texts) in table.lists() {
+            let of = |name: &str| ids.get(name).copied();
+            let pairs = texts.iter().filter_map(|text| Some((of(&name.text)?, of(&text.text)?)));
+            doing.opposites.extend(pairs);
+        }
+    }
+    if let Some(table) = top.table("spelled") {
+        for (name, texts) in table.lists() {
+            let ways = texts.iter().map(|text| (stem(&text.text), stem(&name.text)));
+            doing.spelled.extend(ways);
+        }
+    }
     if let Some(table) = top.table("together") {
         for (name, texts) in table.lists() {
             let others = texts.into_iter().map(|text| text.text).collect();
@@ -184,24 +209,48 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
         }
     }
     if let Some(table) = top.table("shape") {
-        let list = |key| table.strings(key).iter().map(|text| stems(text)).collect();
-        doing.shapes = Shapes {
-            not: list("not"),
-            idle: list("idle"),
-            condition: list("condition"),
-            later: list("later"),
-            next: list("next"),
-            before: list("before"),
-            after: list("after"),
-            first: list("first"),
-            asks: list("asks"),
-            always: table.strings("always"),
-            looks: table.strings("looks"),
-            small: table.strings("small").iter().map(|word| stem(word)).collect(),
-        };
+        doing.shapes = read_shapes(&table);
         table.finish();
     }
     doing
+}
+
+/// The verbs and the things.
+fn read_concepts(top: &Reader<'_, '_>) -> Vec<Concept> {
+    let mut concepts = Vec::new();
+    for (key, verb) in [("verb", true), ("thing", false)] {
+        if let Some(table) = top.table(key) {
+            for (name, texts) in table.lists() {
+                let phrases = texts.iter().map(|text| stems(&text.text)).collect();
+                concepts.push(Concept { place: name.place(), name: name.text, verb, phrases });
+            }
+        }
+    }
+    concepts
+}
+
+/// The small words.
+fn read_shapes(table: &Reader<'_, '_>) -> Shapes {
+    let list = |key| table.strings(key).iter().map(|text| stems(text)).collect();
+    Shapes {
+        not: list("not"),
+        idle: list("idle"),
+        condition: list("condition"),
+        bounds: list("bounds"),
+        who: table.strings("who").iter().map(|word| stem(word)).collect(),
+        later: list("later"),
+        next: list("next"),
+        before: list("before"),
+        after: list("after"),
+        first: list("first"),
+        not_first: list("not_first"),
+        close: table.strings("close").iter().map(|word| stem(word)).collect(),
+        asks: list("asks"),
+        always: table.strings("always"),
+        timed: table.strings("timed"),
+        looks: table.strings("looks"),
+        small: table.strings("small").iter().map(|word| stem(word)).collect(),
+    }
 }
 
 fn read_sayings(
@@ -224,11 +273,11 @@ fn read_pattern(
     problems: &Problems,
 ) -> Option<Pattern> {
     let denied = text.text.starts_with('!');
-    let mut pattern = Pattern { all: Vec::new(), none: Vec::new(), denied };
+    let mut pattern = Pattern { all: Vec::new(), understood: Vec::new(), none: Vec::new(), denied };
     for word in text.text.trim_start_matches('!').split_whitespace() {
         let barred = word.starts_with('-');
         let mut group = Vec::new();
-        for name in word.trim_start_matches('-').split('/') {
+        for name in word.trim_start_matches(['-', '~']).split('/') {
             let Some(id) = ids.get(name) else {
                 let at = text.text.find(word).unwrap_or(0);
                 let place = text.place_of(Span::new(at, at + word.len()));
@@ -241,6 +290,8 @@ fn read_pattern(
         }
         if barred {
             pattern.none.append(&mut group);
+        } else if word.starts_with('~') {
+            pattern.understood.push(group);
         } else {
             pattern.all.push(group);
         }
@@ -268,6 +319,7 @@ mod tests {
             ("valve", "valves"),
             ("switched", "switch"),
             ("relief", "relief"),
+            ("adding", "add"),
         ] {
             assert_eq!(stem(a), stem(b), "{a} {b}");
         }

@@ -94,10 +94,35 @@ fn answers_put_aside_are_marked_as_readers_would() {
     assert!(agree >= 0.95, "{agree:.3}:\n{}", different.join("\n"));
 }
 
-/// A second lot of forty, written when the first had been looked at. Scored once before anything was changed for it:
-/// 28 of 40; that is the honest figure for words it was not taught. Used to tune since: 37 of 40.
+/// The lots that were written later, each when the ones before it had been looked at and before anything was changed
+/// for it. Marks were set by one author in two readings (`first` holds the first verdict, `verdict` the settled one).
+/// How many agreed when a lot was run for the first time, words that nothing had been taught:
+///
+/// | lot | written | agreed unseen |
+/// |---|---|---|
+/// | fresh | 2026-11-25, afternoon | 28 of 40 |
+/// | hundred | 2026-11-25, 17:17; terse, misspelt, oblique | 58 of 108 |
+/// | second | 17:28, the same style | 33 of 59 |
+/// | third | 17:45, plain wording | 48 of 57 |
+///
+/// All have been used to tune since. What is asked here is that nothing is lost again.
+const LOTS: [(&str, f64); 4] =
+    [("fresh.jsonl", 0.92), ("hundred.jsonl", 0.95), ("second.jsonl", 0.88), ("third.jsonl", 0.92)];
+
 #[test]
-fn fresh_answers_are_marked_as_readers_would() {
-    let (agree, different) = agreement("fresh.jsonl", true);
-    assert!(agree >= 0.9, "{agree:.3}:\n{}", different.join("\n"));
+fn later_answers_are_marked_as_readers_would() {
+    for (file, wanted) in LOTS {
+        let (agree, different) = agreement(file, true);
+        assert!(agree >= wanted, "{file} {agree:.3}:\n{}", different.join("\n"));
+    }
+}
+
+/// What is marked otherwise, to be read: `cargo test --test all -- --ignored differently --nocapture`.
+#[test]
+#[ignore = "prints what is marked otherwise than by readers"]
+fn what_is_marked_differently() {
+    for (file, _) in LOTS {
+        let (agree, different) = agreement(file, true);
+        println!("{file} {agree:.3}\n{}\n", different.join("\n"));
+    }
 }
