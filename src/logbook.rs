@@ -19,8 +19,8 @@ pub use exchange::{
 };
 pub use find::{Found, find_pool, parts_of};
 pub use record::{
-    Added, Blackout, Correction, Held, Imported, Latest, NewPool, NewVisit, PoolRecord,
-    Postponement, Practice, ProfileEntry, Reading, Record, Stretch, Visit,
+    Account, Added, Amendment, Blackout, Correction, Held, Imported, Latest, NewPool, NewVisit,
+    Part, PoolRecord, Postponement, Practice, ProfileEntry, Reading, Record, Stretch, Visit,
 };
 pub use sqlite::{Rescued, Sqlite, rescue};
 pub use store::Store;

@@ -3,6 +3,7 @@
 //! `ask`, `read`, `stream` and the chat all call [`Session::turn`]; they differ in rendering alone.
 
 mod additions;
+mod amend;
 mod base;
 mod book;
 mod cold;
@@ -32,6 +33,8 @@ mod visit;
 mod wish;
 mod words;
 
+pub use additions::amount_words;
+pub use amend::{PutRight, corrections, taken_out};
 pub use base::{Base, Settings};
 pub use book::{Book, Keep};
 pub use demo::demo;

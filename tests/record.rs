@@ -8,8 +8,8 @@ mod trends;
 
 use brumal::clock::Moment;
 use brumal::logbook::{
-    Added, Blackout, Correction, Held, NewPool, NewVisit, Postponement, ProfileEntry, Reading,
-    Sqlite, Store, Stretch,
+    Account, Added, Amendment, Blackout, Held, NewPool, NewVisit, Part, Postponement, ProfileEntry,
+    Reading, Sqlite, Store, Stretch,
 };
 use std::path::PathBuf;
 
@@ -64,15 +64,15 @@ pub(crate) fn filled() -> Sqlite {
     visit.tasks = vec!["brush".to_owned(), "baskets".to_owned()];
     visit.photos = vec!["pad, north.jpg".to_owned()];
     let id = store.add_visit(&first, &visit).unwrap();
-    let correction = Correction {
-        fact: "water.ph".to_owned(),
-        old: None,
-        given: String::new(),
+    let by = Account {
         at: at("2026-01-12T11:00:00-05:00"),
         who: "Bo".to_owned(),
         why: "misread".to_owned(),
     };
-    store.correct(&id, Some(&reading("water.ph", 7.6)), &correction).unwrap();
+    let new = Some(reading("water.ph", 7.6));
+    let ph = Amendment::Reading { fact: "water.ph".to_owned(), new };
+    let brush = Amendment::Task { task: "brush".to_owned(), done: false };
+    store.correct(&[(id.clone(), ph), (id, brush)], &by).unwrap();
     let until = at("2026-01-20T08:00:00-05:00");
     let postponed = Postponement {
         pool: first,
@@ -113,9 +113,37 @@ fn a_correction_keeps_the_old_value_with_who_when_and_why() {
     let visit = store.visits("quarry-lane-9", Stretch::default(), 9).unwrap().remove(0);
     let ph = visit.readings.iter().find(|reading| reading.fact == "water.ph").unwrap();
     assert_eq!(ph.value, Held::Number(7.6));
-    let [correction] = visit.corrections.as_slice() else { panic!("{visit:?}") };
+    let [correction, undone] = visit.corrections.as_slice() else { panic!("{visit:?}") };
     assert_eq!(correction.old, Some(Held::Number(7.2)));
     assert_eq!((correction.who.as_str(), correction.why.as_str()), ("Bo", "misread"));
+    assert_eq!((undone.part, undone.fact.as_str()), (Part::Task, "brush"));
+    assert_eq!(undone.old, Some(Held::Word("done".to_owned())));
+    assert_eq!(visit.tasks, ["baskets"]);
+}
+
+/// Several parts are put right together or not at all; an addition that is another one meanwhile is left alone.
+#[test]
+fn an_addition_is_put_right_in_its_place() {
+    let store = filled();
+    let visit = store.visits("quarry-lane-9", Stretch::default(), 9).unwrap().remove(0);
+    let by = Account { at: visit.at, who: "Bo".to_owned(), why: "read the scale wrong".to_owned() };
+    let half = Added { amount: 0.5, given: "500 g".to_owned(), ..visit.additions[0].clone() };
+    let (id, product) = (visit.id.clone(), "bicarbonate".to_owned());
+    let right = |place| Amendment::Addition {
+        product: product.clone(),
+        place: Some(place),
+        new: Some(half.clone()),
+    };
+    let told = store.correct(&[(id.clone(), right(0)), (id.clone(), right(7))], &by).unwrap_err();
+    assert!(told.message.contains("changed meanwhile"), "{told}");
+    assert_eq!(store.visit(&id).unwrap(), visit, "none of it was kept");
+    store.correct(&[(id.clone(), right(0))], &by).unwrap();
+    let mended = store.visit(&id).unwrap();
+    assert_eq!(mended.additions, [half]);
+    let before = mended.corrections.last().unwrap();
+    assert_eq!((before.part, before.unit.as_str()), (Part::Addition, "kg"));
+    assert_eq!(before.percent, Some(100.0));
+    assert!((before.old.as_ref().unwrap().number().unwrap() - 1.0 / 3.0).abs() < 1e-9);
 }
 
 #[test]
@@ -137,7 +165,12 @@ fn a_name_is_taken_once_and_names_of_other_scripts_are_names() {
 fn old_file(path: &std::path::Path, version: i64) {
     drop(Sqlite::open(path).unwrap());
     let raw = rusqlite::Connection::open(path).unwrap();
-    raw.execute_batch("DROP TABLE postponed; DROP TABLE blackout; DROP TABLE practice;").unwrap();
+    raw.execute_batch(
+        "DROP TABLE postponed; DROP TABLE blackout; DROP TABLE practice;
+         ALTER TABLE correction DROP COLUMN part; ALTER TABLE correction DROP COLUMN unit;
+         ALTER TABLE correction DROP COLUMN percent;",
+    )
+    .unwrap();
     raw.pragma_update(None, "user_version", version).unwrap();
 }
 

@@ -100,6 +100,10 @@ pub struct RecordWords {
     pub corrects: Vec<String>,
     /// Does so if the value that was kept follows it.
     pub instead: Vec<String>,
+    /// Denies, in a correction, that something was done.
+    pub denied: Vec<String>,
+    /// So many hours after its beginning a visit is over: what is told later is another one.
+    pub visit_h: f64,
     /// Says of no work that it was done now.
     pub not_done: Vec<String>,
     /// Endings of the names of photos.
@@ -249,6 +253,8 @@ fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
         last_visit: table.strings("last_visit"),
         corrects: table.strings("corrects"),
         instead: table.strings("instead"),
+        denied: table.strings("denied"),
+        visit_h: table.number("visit_hours").unwrap_or_default(),
         not_done: table.strings("not_done"),
         photo_endings: table.strings("photo_endings"),
         photo_words: table.strings("photo_words"),

@@ -288,6 +288,10 @@ impl Binder<'_, '_> {
             if weak && temperature && !is_warmth(measure, &fit) {
                 continue;
             }
+            // "15k fiberglass salt" has so many gallons; "salt 15k" is a doubtful reading.
+            if !before && fit.score < 0.0 && self.by_magnitude(*piece, measure).is_some() {
+                continue;
+            }
             let now = self.pieces.get(*piece + 1).is_some_and(|after| after.is(Role::Now));
             if self.is_difference(*piece, def) || (now && name.is(Role::Past)) {
                 continue;

@@ -61,12 +61,11 @@ impl States<'_, '_> {
 
     /// "Plaster, DE, salt": a word that means something only by itself.
     pub(super) fn item(&self, at: usize, found: &mut Vec<Statement>) {
-        let parts = |n: Option<usize>| {
-            n.and_then(|n| self.pieces.get(n)).is_none_or(|p| {
-                p.ends_sentence() || matches!(p.sign, Some(',' | '/')) || p.is(Role::And)
-            })
-        };
-        if !(parts(at.checked_sub(1)) && parts(Some(at + 1))) {
+        let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
+        let (before, after) = (piece(at.checked_sub(1)), piece(Some(at + 1)));
+        // "15k fiberglass salt": behind what says something of the pool by itself.
+        let opens = |before: &Piece<'_>| before.parts_items() || before.tells_alone(self.lexicon);
+        if !(before.is_none_or(opens) && after.is_none_or(Piece::parts_items)) {
             return;
         }
         for sense in self.pieces.get(at).map_or(&[][..], |piece| piece.senses) {

@@ -44,6 +44,22 @@ impl Piece<'_> {
         named(self.senses).chain(self.inner.iter().copied())
     }
 
+    /// Whether it parts the items of a list: a comma, a slash, "and", the end of a sentence.
+    #[must_use]
+    pub fn parts_items(&self) -> bool {
+        self.ends_sentence() || matches!(self.sign, Some(',' | '/')) || self.is(Role::And)
+    }
+
+    /// Whether its mere mention says something.
+    #[must_use]
+    pub fn tells_alone(&self, lexicon: &Lexicon) -> bool {
+        let said = |term: &TermId| !lexicon.mentions(*term).is_empty();
+        self.senses.iter().any(|sense| match sense {
+            Sense::Thing(term) | Sense::Item(term) | Sense::State(term, _) => said(term),
+            _ => false,
+        })
+    }
+
     /// Whether it tells a state.
     #[must_use]
     pub fn is_state(&self) -> bool {

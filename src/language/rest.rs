@@ -2,9 +2,10 @@
 
 use super::bind::{Binder, Bound};
 use super::measure::Measure;
+use super::phrase::Piece;
 use super::quantity::fit;
 use crate::facts::FactId;
-use crate::knowledge::{LabelKind, Role, Sense};
+use crate::knowledge::{FactDef, LabelKind, Role, Sense};
 use crate::units::{Dimension, unit};
 
 /// How far a word may stand from a number to tie it to the reading before.
@@ -48,6 +49,7 @@ impl Binder<'_, '_> {
                 .or_else(|| self.by_unit(at, &measure))
                 .or_else(|| self.it_is(at, &measure))
                 .or_else(|| self.how_much_water(at, &measure))
+                .or_else(|| self.by_magnitude(at, &measure))
             {
                 Some(found) => added.push(found),
                 None => left.push(at),
@@ -227,6 +229,29 @@ impl Binder<'_, '_> {
             return Some(Bound { number: at, label: None, fact, fit });
         }
         None
+    }
+
+    /// "15k fiberglass", "22000, pebble": a bare number so large that only the volume of a pool can be meant, alone or
+    /// before what says something of the pool by itself.
+    pub(super) fn by_magnitude(&self, at: usize, measure: &Measure) -> Option<Bound> {
+        let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
+        let (before, after) = (piece(at.checked_sub(1)), piece(Some(at + 1)));
+        let describes = after.is_some_and(|after| after.tells_alone(&self.knowledge.lexicon));
+        let alone = [before, after].into_iter().flatten().all(Piece::parts_items);
+        if measure.unit.is_some() || measure.degrees || measure.faint || !(describes || alone) {
+            return None;
+        }
+        let fits = |def: &FactDef| {
+            let (low, high) = def.plausible?;
+            fit(def, measure, self.habit).filter(|fit| (low..=high).contains(&fit.value))
+        };
+        let all = self.knowledge.vocabulary.iter();
+        let mut fitting = all.filter_map(|(fact, def)| Some((fact, def, fits(def)?)));
+        let (fact, def, fit) = fitting.next()?;
+        let volume = def.unit().map(|id| unit(id).dimension) == Some(Dimension::Volume);
+        let default = self.knowledge.lexicon.traits(fact).is_some_and(|t| t.default);
+        let only = volume && default && fitting.next().is_none() && !self.barred(at, fact);
+        only.then_some(Bound { number: at, label: None, fact, fit })
     }
 
     /// Whether a word of the clause bars a number from being read by its unit alone.

@@ -93,13 +93,56 @@ pub struct Added {
     pub given: String,
 }
 
+/// Which part of a visit was corrected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Part {
+    /// A reading or symptom.
+    #[default]
+    Reading,
+    /// Something put into the water.
+    Addition,
+    /// A task.
+    Task,
+}
+
+impl Part {
+    /// Its name in tables and exports.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Reading => "reading",
+            Self::Addition => "addition",
+            Self::Task => "task",
+        }
+    }
+
+    /// The part of a name; a reading if it is none.
+    #[must_use]
+    pub fn named(name: &str) -> Self {
+        [Self::Addition, Self::Task]
+            .into_iter()
+            .find(|part| part.name() == name)
+            .unwrap_or_default()
+    }
+}
+
 /// What a correction replaced.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Correction {
-    /// The fact that was corrected.
+    /// Which part it was.
+    #[serde(default)]
+    pub part: Part,
+    /// The fact, product or task that was corrected.
     pub fact: String,
-    /// The value before; `None` if there was none.
+    /// The value before: an amount of an addition, `done` of a task; `None` if there was none.
     pub old: Option<Held>,
+    /// The unit of an addition's amount before.
+    #[serde(default)]
+    pub unit: String,
+    /// The strength of an addition before, per cent.
+    #[serde(default)]
+    pub percent: Option<f64>,
     /// The words that had said it.
     pub given: String,
     /// When it was corrected.
@@ -108,6 +151,45 @@ pub struct Correction {
     pub who: String,
     /// Why.
     pub why: String,
+}
+
+/// Who puts something right, when and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Account {
+    /// When.
+    pub at: Moment,
+    /// By whom.
+    pub who: String,
+    /// Why.
+    pub why: String,
+}
+
+/// What a visit should have said.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Amendment {
+    /// A reading of this fact; `None` takes it out.
+    Reading {
+        /// The fact.
+        fact: String,
+        /// What it should say.
+        new: Option<Reading>,
+    },
+    /// Something put in.
+    Addition {
+        /// The product.
+        product: String,
+        /// Which one of the visit's additions is meant; `None` if it was left out.
+        place: Option<usize>,
+        /// What it should say; `None` takes it out.
+        new: Option<Added>,
+    },
+    /// A task.
+    Task {
+        /// Its id.
+        task: String,
+        /// Whether it was done.
+        done: bool,
+    },
 }
 
 /// A visit to be kept.

@@ -1,13 +1,13 @@
 //! The tables, as steps from one version to the next. A step that has shipped is never changed.
 
 /// The format that this program writes.
-pub(super) const CURRENT: i64 = 3;
+pub(super) const CURRENT: i64 = 4;
 
 /// Marks the file as a log of this program ("BRML").
 pub(super) const APPLICATION: i64 = 0x4252_4D4C;
 
 /// What brings a file from the version of its place to the next one.
-pub(super) const STEPS: [&str; 3] = [
+pub(super) const STEPS: [&str; 4] = [
     // 1: pools with their profiles, visits with everything that belongs to them.
     "CREATE TABLE pool (
        id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, name TEXT NOT NULL UNIQUE COLLATE NOCASE,
@@ -57,4 +57,8 @@ pub(super) const STEPS: [&str; 3] = [
        seed INTEGER NOT NULL, at INTEGER NOT NULL, at_offset INTEGER NOT NULL,
        grade TEXT NOT NULL, share REAL NOT NULL) STRICT;
      CREATE INDEX practice_of_who ON practice(who, at, id);",
+    // 4: corrections of additions and tasks too.
+    "ALTER TABLE correction ADD COLUMN part TEXT NOT NULL DEFAULT 'reading';
+     ALTER TABLE correction ADD COLUMN unit TEXT NOT NULL DEFAULT '';
+     ALTER TABLE correction ADD COLUMN percent REAL;",
 ];

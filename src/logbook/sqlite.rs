@@ -1,5 +1,6 @@
 //! The record in one SQLite file: WAL, full durability, foreign keys, readable by its owner alone.
 
+mod amend;
 mod backup;
 mod dates;
 mod keep;

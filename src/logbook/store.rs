@@ -1,8 +1,8 @@
 //! What a record must be able to do, whatever keeps it.
 
 use super::record::{
-    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement, Practice,
-    ProfileEntry, Reading, Record, Stretch, Visit,
+    Account, Amendment, Blackout, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement,
+    Practice, ProfileEntry, Record, Stretch, Visit,
 };
 use crate::clock::Moment;
 use crate::problem::Problem;
@@ -51,13 +51,11 @@ pub trait Store: std::fmt::Debug {
     /// One visit.
     fn visit(&self, id: &str) -> Result<Visit, Problem>;
 
-    /// Puts a reading of a visit right (`None` takes it out); what was there is kept in the correction.
-    fn correct(
-        &self,
-        visit: &str,
-        reading: Option<&Reading>,
-        correction: &Correction,
-    ) -> Result<(), Problem>;
+    /// Adds to a visit what was told of it later: a reading only where there is none of its fact.
+    fn add_to_visit(&self, visit: &str, more: &NewVisit) -> Result<(), Problem>;
+
+    /// Puts parts of visits right, all or none; what was there is kept with the account.
+    fn correct(&self, amendments: &[(String, Amendment)], by: &Account) -> Result<(), Problem>;
 
     /// The latest value of each fact that was read at a pool within a stretch of time, by name.
     fn latest(&self, pool: &str, stretch: Stretch) -> Result<Vec<Latest>, Problem>;

@@ -80,7 +80,7 @@ fn halves(sentence: &str) -> String {
 }
 
 /// "a quart", "half a pound" with their numbers written out.
-fn spelled(part: &str) -> String {
+pub(super) fn spelled(part: &str) -> String {
     part.strip_prefix("a ")
         .or_else(|| part.strip_prefix("an "))
         .or_else(|| part.strip_prefix("one "))
@@ -115,7 +115,7 @@ fn added(part: &str, knowledge: &Knowledge) -> Option<Added> {
 
 /// An amount (`L` or `kg`) as it is measured out: fluid ounces below a gallon, ounces below a pound, mL and g below one.
 #[must_use]
-pub(super) fn amount_words(amount: f64, unit: &str, system: System) -> String {
+pub fn amount_words(amount: f64, unit: &str, system: System) -> String {
     let steps: &[&'static str] = match (unit, system) {
         ("L", System::Us) => &["gal", "fl oz"],
         ("kg", System::Us) => &["lb", "oz"],

@@ -56,6 +56,8 @@ pub struct Book<'b> {
     rights: Vec<Right>,
     /// What was done step by step.
     note: String,
+    /// What was kept last, in words.
+    kept: Option<String>,
 }
 
 impl<'b> Book<'b> {
@@ -82,6 +84,7 @@ impl<'b> Book<'b> {
             methods: BTreeMap::new(),
             rights: Vec::new(),
             note: String::new(),
+            kept: None,
         })
     }
 

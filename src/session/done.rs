@@ -145,7 +145,7 @@ fn clauses(text: &str) -> Vec<(&str, bool)> {
 }
 
 /// The words of a clause; an apostrophe stays within its word.
-fn words_of(clause: &str) -> Vec<String> {
+pub(super) fn words_of(clause: &str) -> Vec<String> {
     let plain = clause.replace('\u{2019}', "'");
     let words = plain.split(|c: char| !c.is_alphanumeric() && c != '\'');
     words.filter(|word| !word.is_empty()).map(str::to_owned).collect()

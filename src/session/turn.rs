@@ -260,6 +260,7 @@ impl<'b> Session<'b> {
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
         self.hold(message, &reading.facts, (at, stranger), &mut answer);
+        asked_by.extend(self.words_put_right(message));
         answer.unread = reading
             .unread
             .into_iter()

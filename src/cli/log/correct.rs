@@ -1,28 +1,28 @@
-//! `brumal log correct`: puts a reading right and keeps what was there.
+//! `brumal log correct`: puts a visit right and keeps what was there.
 
 use super::super::args::Common;
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_write, who};
 use super::super::pool::facts_told;
 use super::super::surroundings::{Surroundings, base};
-use crate::logbook::{Correction, Reading, Store, Stretch, Visit};
+use crate::logbook::{Account, Amendment, Store, Stretch, Visit};
 use crate::problem::{Code, Problem};
 use crate::render::clean;
-use crate::session::held;
+use crate::session::{corrections, taken_out};
 use clap::Args;
 use std::io::Write;
 
-/// Put a reading of a visit right; the old value is kept, with who, when and why
+/// Put right what a visit says; what it said before is kept, with who, when and why
 #[derive(Debug, Args)]
 pub(in super::super) struct CorrectArgs {
-    /// What it should have said, such as "ph 7.6"
+    /// What it should have said, such as "ph 7.6" or "12 oz of acid, not 21"
     #[arg(allow_negative_numbers = true)]
     text: Vec<String>,
     /// The visit, by its id [default: the last one of --pool]
     #[arg(long, value_name = "ID")]
     visit: Option<String>,
-    /// A reading to take out, by its fact's name
-    #[arg(long, value_name = "FACT")]
+    /// What to take out: a reading by its fact's name, an addition by its product, a task by its id
+    #[arg(long, value_name = "NAME")]
     remove: Vec<String>,
     /// Why
     #[arg(long, required = true, value_name = "TEXT")]
@@ -64,46 +64,24 @@ pub(super) fn run(
     let base = base(common, around)?;
     let store = to_write(common)?;
     let visit = last_visit(&store, args, common, around)?;
-    let facts = facts_told(&base, &args.text.join(" "), common, around.at)?;
-    let who = who(args.by.as_ref());
-    let correction = |fact: &str| Correction {
-        fact: fact.to_owned(),
-        old: None,
-        given: String::new(),
-        at: around.at,
-        who: who.clone(),
-        why: args.why.clone(),
-    };
-    if facts.is_empty() && args.remove.is_empty() {
-        let problem = Problem::error(Code::Value, None, "there is no reading in that");
-        return Err(Failure::usage(problem.help("say it like `ph 7.6`, or `--remove water.ph`")));
-    }
-    for fact in &facts {
-        let Some(def) = base.knowledge().vocabulary.get(fact.id) else { continue };
-        let reading = Reading {
-            fact: def.name.clone(),
-            value: held(def, fact.value),
-            given: fact.given.clone(),
-            method: String::new(),
-        };
-        store.correct(&visit.id, Some(&reading), &correction(&def.name)).map_err(Failure::told)?;
-        let shown = def.show(fact.value, around.view.units);
-        writeln!(around.out, "{}: {} is now {shown}; the old value is kept.", visit.id, def.title)?;
-    }
+    let text = args.text.join(" ");
+    let facts = facts_told(&base, &text, common, around.at)?;
+    let mut rights = corrections(&base, &text, &facts, &visit, around.view.units);
     for name in &args.remove {
-        if !visit.readings.iter().any(|reading| reading.fact == *name) {
-            let message = format!("this visit has no reading `{name}`");
-            let problem = Problem::error(Code::UnknownName, None, message);
-            let known = visit.readings.iter().map(|reading| reading.fact.as_str());
-            return Err(Failure::usage(problem.did_you_mean(name, known)));
-        }
-        store.correct(&visit.id, None, &correction(name)).map_err(Failure::told)?;
-        writeln!(
-            around.out,
-            "{}: {} is taken out; it is kept as corrected.",
-            visit.id,
-            clean(name)
-        )?;
+        rights.push(taken_out(&base, name, &visit).map_err(Failure::usage)?);
+    }
+    if rights.is_empty() {
+        let problem = Problem::error(Code::Value, None, "there is nothing to put right in that");
+        let help = "say it like `ph 7.6`, `12 oz of acid, not 21` or `--remove brush`; `brumal log show` says what the visit has";
+        return Err(Failure::usage(problem.help(help)));
+    }
+    let by = Account { at: around.at, who: who(args.by.as_ref()), why: args.why.clone() };
+    let amendments: Vec<(String, Amendment)> =
+        rights.iter().map(|one| (one.visit.clone(), one.amendment.clone())).collect();
+    store.correct(&amendments, &by).map_err(Failure::told)?;
+    for right in &rights {
+        let (said, id) = (clean(&right.said), clean(&right.visit));
+        writeln!(around.out, "{id}: {said}; what it said before is kept.")?;
     }
     Ok(Done::Answered)
 }

@@ -6,10 +6,10 @@ use super::super::logbook::{pool_called, to_read};
 use super::super::surroundings::{Surroundings, base};
 use crate::advice::titled;
 use crate::clock::Moment;
-use crate::logbook::{Held, Store, Stretch, Visit};
+use crate::logbook::{Correction, Held, Part, Store, Stretch, Visit};
 use crate::problem::{Code, Problem};
 use crate::render::{Role, Sheet, json_line};
-use crate::session::{Base, value};
+use crate::session::{Base, amount_words, value};
 use crate::units::{System, trim_number};
 use clap::Args;
 use serde::Serialize;
@@ -78,6 +78,25 @@ pub(in super::super) fn shown(base: &Base, fact: &str, held: &Held, units: Syste
     }
 }
 
+/// What a visit said before a correction.
+fn said_before(base: &Base, one: &Correction, units: System) -> String {
+    let task = |id: &str| base.knowledge().work.task(id).map(|task| task.title.clone());
+    let named = match one.part {
+        Part::Task => task(&one.fact).unwrap_or_else(|| one.fact.clone()),
+        _ => one.fact.clone(),
+    };
+    match (&one.old, one.part) {
+        (None, _) => format!("{named} was not there"),
+        (Some(_), Part::Task) => format!("it said: done: {named}"),
+        (Some(Held::Number(amount)), Part::Addition) => {
+            let percent = one.percent.map(|p| format!(" {} %", trim_number(p, 2)));
+            let amount = amount_words(*amount, &one.unit, units);
+            format!("it said: added {amount} {named}{}", percent.unwrap_or_default())
+        }
+        (Some(old), _) => format!("it said: {}", shown(base, &one.fact, old, units)),
+    }
+}
+
 fn visit_lines(base: &Base, visit: &Visit, units: System) -> Vec<String> {
     let mut lines = Vec::new();
     let join = |parts: Vec<String>| parts.join(", ");
@@ -99,10 +118,7 @@ fn visit_lines(base: &Base, visit: &Visit, units: System) -> Vec<String> {
     lines.extend(visit.photos.iter().map(|file| format!("photo {file}")));
     lines.push(visit.note.clone());
     lines.extend(visit.corrections.iter().map(|one| {
-        let old = one.old.as_ref().map_or_else(
-            || format!("{} was not there", one.fact),
-            |old| format!("it said: {}", shown(base, &one.fact, old, units)),
-        );
+        let old = said_before(base, one, units);
         format!("corrected {} by {}, {old}; {}", one.at.date(), one.who, one.why)
     }));
     lines.retain(|line| !line.is_empty());

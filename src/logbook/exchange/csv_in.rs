@@ -1,8 +1,8 @@
 //! An export as CSV, read back into records.
 
 use super::super::record::{
-    Added, Blackout, Correction, Held, PoolRecord, Postponement, Practice, ProfileEntry, Reading,
-    Record, Visit,
+    Added, Blackout, Correction, Held, Part, PoolRecord, Postponement, Practice, ProfileEntry,
+    Reading, Record, Visit,
 };
 use super::{COLUMNS, check};
 use crate::clock::Moment;
@@ -47,6 +47,10 @@ impl Row<'_> {
     fn moment(&self, column: &str) -> Result<Moment, Problem> {
         Moment::parse(self.raw(column))
             .map_err(|_| self.wrong(&format!("`{column}` is no moment in time")))
+    }
+
+    fn percent(&self) -> Result<Option<f64>, Problem> {
+        if self.raw("percent").is_empty() { Ok(None) } else { self.number("percent").map(Some) }
     }
 
     fn until(&self) -> Result<Option<Moment>, Problem> {
@@ -101,9 +105,7 @@ impl Row<'_> {
             }),
             "addition" => visit.additions.push(Added {
                 product: name,
-                percent: (!self.raw("percent").is_empty())
-                    .then(|| self.number("percent"))
-                    .transpose()?,
+                percent: self.percent()?,
                 amount: self.number("value")?,
                 unit: self.text("unit"),
                 given: self.text("given"),
@@ -111,8 +113,11 @@ impl Row<'_> {
             "task" => visit.tasks.push(name),
             "photo" => visit.photos.push(name),
             "correction" => visit.corrections.push(Correction {
+                part: Part::named(self.raw("method")),
                 fact: name,
                 old: self.value()?,
+                unit: self.text("unit"),
+                percent: self.percent()?,
                 given: self.text("given"),
                 at: self.moment("at")?,
                 who: self.text("who"),

@@ -24,10 +24,13 @@ pub const COLUMNS: [(&str, &str); 14] = [
         "value",
         "the value in the fact's canonical unit; the amount of an addition; the note of a visit; the old value of a correction; the points of a practice",
     ),
-    ("unit", "the unit of an addition's amount: L or kg"),
-    ("percent", "the strength of what was added"),
+    ("unit", "the unit of an addition's amount, or of the one before a correction: L or kg"),
+    ("percent", "the strength of what was added, or of that before a correction"),
     ("given", "the words that said it; the drill of a practice"),
-    ("method", "how it was measured; the seed of a practice"),
+    (
+        "method",
+        "how it was measured; the part that was corrected: reading, addition or task; the seed of a practice",
+    ),
     ("why", "why it was corrected, changed or put off; how a practice went"),
 ];
 
@@ -106,11 +109,15 @@ fn visit(visit: &Visit) -> Vec<Cells<'static>> {
     rows.extend(visit.photos.iter().map(|file| of("photo", &[("name", file)])));
     for one in &visit.corrections {
         let at = one.at.rfc3339();
+        let percent = one.percent.map(|p| p.to_string()).unwrap_or_default();
         let cells = [
             ("at", at.as_str()),
             ("who", &one.who),
             ("name", &one.fact),
+            ("unit", &one.unit),
+            ("percent", &percent),
             ("given", &one.given),
+            ("method", one.part.name()),
             ("why", &one.why),
         ];
         let mut cells = of("correction", &cells);

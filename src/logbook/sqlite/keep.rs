@@ -2,8 +2,8 @@
 
 use super::super::fault::{missing, told};
 use super::super::record::{
-    Blackout, Correction, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement, Practice,
-    ProfileEntry, Reading, Record, Stretch, Visit,
+    Account, Amendment, Blackout, Imported, Latest, NewPool, NewVisit, PoolRecord, Postponement,
+    Practice, ProfileEntry, Record, Stretch, Visit,
 };
 use super::super::store::Store;
 use super::Sqlite;
@@ -49,13 +49,12 @@ impl Store for Sqlite {
         self.visit_called(id)?.ok_or_else(|| missing("visit", id))
     }
 
-    fn correct(
-        &self,
-        visit: &str,
-        reading: Option<&Reading>,
-        correction: &Correction,
-    ) -> Result<(), Problem> {
-        self.put_right(visit, reading, correction)
+    fn add_to_visit(&self, visit: &str, more: &NewVisit) -> Result<(), Problem> {
+        self.keep_more(visit, more)
+    }
+
+    fn correct(&self, amendments: &[(String, Amendment)], by: &Account) -> Result<(), Problem> {
+        self.put_right(amendments, by)
     }
 
     fn latest(&self, pool: &str, stretch: Stretch) -> Result<Vec<Latest>, Problem> {

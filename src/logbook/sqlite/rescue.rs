@@ -1,9 +1,7 @@
 //! What can be saved of a damaged file is saved into a new one; the damaged one is only read.
 
 use super::super::fault::told;
-use super::super::record::{
-    Blackout, Correction, Held, PoolRecord, Postponement, Reading, Record, Visit,
-};
+use super::super::record::{Blackout, Held, PoolRecord, Postponement, Reading, Record, Visit};
 use super::super::store::Store;
 use super::{Sqlite, practice, rows, visits};
 use crate::problem::{Code, Problem};
@@ -156,18 +154,15 @@ impl Wreck {
 
     fn corrections(&mut self, visits: &mut BTreeMap<i64, Visit>, facts: &BTreeMap<i64, String>) {
         let correction = |row: &Row<'_>| {
-            let one = Correction {
-                fact: facts.get(&row.get(2)?).cloned().unwrap_or_default(),
-                old: rows::held(row, 3)?,
-                given: row.get(5)?,
-                at: rows::moment(row, 6)?,
-                who: row.get(8)?,
-                why: row.get(9)?,
-            };
+            let name = facts.get(&row.get(2)?).cloned().unwrap_or_default();
+            let one = rows::correction(row, name, 3)?;
             Ok((row.get::<_, i64>(0)?, (row.get::<_, i64>(1)?, one)))
         };
-        let columns = "id, visit, fact, number, word, given, at, at_offset, who, why";
-        let found = self.salvage(columns, "correction NOT INDEXED", &["id"], &correction);
+        // Before version 4 only readings were corrected.
+        let early = self.from.prepare("SELECT part FROM correction").is_err();
+        let last = if early { rows::EARLY_CORRECTION } else { rows::CORRECTION };
+        let columns = format!("id, visit, fact, {last}");
+        let found = self.salvage(&columns, "correction NOT INDEXED", &["id"], &correction);
         let found: BTreeMap<_, _> = found.into_iter().collect();
         for (visit, one) in found.into_values() {
             if let Some(visit) = visits.get_mut(&visit) {

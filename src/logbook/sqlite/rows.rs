@@ -1,6 +1,6 @@
 //! Rows of tables as records.
 
-use super::super::record::{Added, Correction, Held, PoolRecord, ProfileEntry, Reading};
+use super::super::record::{Added, Correction, Held, Part, PoolRecord, ProfileEntry, Reading};
 use super::super::stamp::unpack;
 use crate::clock::Moment;
 use rusqlite::{Connection, Error, OptionalExtension, Row};
@@ -114,21 +114,35 @@ pub(super) fn words(
     rows.query_map([visit], |row| row.get(0))?.collect()
 }
 
+/// The columns of [`correction`], behind the one of its name.
+pub(super) const CORRECTION: &str =
+    "number, word, given, at, at_offset, who, why, part, unit, percent";
+
+/// The same before version 4.
+pub(super) const EARLY_CORRECTION: &str =
+    "number, word, given, at, at_offset, who, why, 'reading', '', NULL";
+
+/// A correction of the columns [`CORRECTION`], the first of which stands at `from`.
+pub(super) fn correction(row: &Row<'_>, fact: String, from: usize) -> Result<Correction, Error> {
+    Ok(Correction {
+        part: Part::named(&row.get::<_, String>(from + 7)?),
+        fact,
+        old: held(row, from)?,
+        given: row.get(from + 2)?,
+        at: moment(row, from + 3)?,
+        who: row.get(from + 5)?,
+        why: row.get(from + 6)?,
+        unit: row.get(from + 8)?,
+        percent: row.get(from + 9)?,
+    })
+}
+
 /// What was corrected of a visit, oldest first.
 pub(super) fn corrections(connection: &Connection, visit: i64) -> Result<Vec<Correction>, Error> {
-    let mut rows = connection.prepare_cached(
-        "SELECT f.name, c.number, c.word, c.given, c.at, c.at_offset, c.who, c.why
-         FROM correction c JOIN fact f ON f.id = c.fact WHERE c.visit = ?1 ORDER BY c.id",
-    )?;
-    let found = rows.query_map([visit], |row| {
-        Ok(Correction {
-            fact: row.get(0)?,
-            old: held(row, 1)?,
-            given: row.get(3)?,
-            at: moment(row, 4)?,
-            who: row.get(6)?,
-            why: row.get(7)?,
-        })
-    })?;
+    let mut rows = connection.prepare_cached(&format!(
+        "SELECT f.name, {CORRECTION} FROM correction c JOIN fact f ON f.id = c.fact
+         WHERE c.visit = ?1 ORDER BY c.id"
+    ))?;
+    let found = rows.query_map([visit], |row| correction(row, row.get(0)?, 1))?;
     found.collect()
 }

@@ -1,6 +1,6 @@
 //! Visits: kept whole, read back, put right.
 
-use super::super::fault::{missing, told};
+use super::super::fault::told;
 use super::super::record::{Added, Correction, Held, Latest, NewVisit, Reading, Stretch, Visit};
 use super::super::stamp::pack;
 use super::Sqlite;
@@ -33,7 +33,11 @@ fn key_for(connection: &Connection, pool: &str, at: Moment) -> Result<String, Er
     Ok(key)
 }
 
-fn insert_reading(connection: &Connection, visit: i64, reading: &Reading) -> Result<(), Error> {
+pub(super) fn insert_reading(
+    connection: &Connection,
+    visit: i64,
+    reading: &Reading,
+) -> Result<(), Error> {
     let fact = fact_row(connection, &reading.fact)?;
     let (number, word) = columns(Some(&reading.value));
     connection
@@ -45,7 +49,7 @@ fn insert_reading(connection: &Connection, visit: i64, reading: &Reading) -> Res
         .map(|_| ())
 }
 
-fn insert_addition(
+pub(super) fn insert_addition(
     connection: &Connection,
     visit: i64,
     place: i64,
@@ -68,16 +72,34 @@ fn insert_addition(
         .map(|_| ())
 }
 
-fn insert_correction(connection: &Connection, visit: i64, one: &Correction) -> Result<(), Error> {
+pub(super) fn insert_correction(
+    connection: &Connection,
+    visit: i64,
+    one: &Correction,
+) -> Result<(), Error> {
     let fact = fact_row(connection, &one.fact)?;
     let (number, word) = columns(one.old.as_ref());
     let (at, offset) = pack(one.at);
     connection
         .prepare_cached(
-            "INSERT INTO correction (visit, fact, number, word, given, at, at_offset, who, why)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            "INSERT INTO correction
+               (visit, fact, number, word, given, at, at_offset, who, why, part, unit, percent)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
         )?
-        .execute(params![visit, fact, number, word, one.given, at, offset, one.who, one.why])
+        .execute(params![
+            visit,
+            fact,
+            number,
+            word,
+            one.given,
+            at,
+            offset,
+            one.who,
+            one.why,
+            one.part.name(),
+            one.unit,
+            one.percent.map(settled)
+        ])
         .map(|_| ())
 }
 
@@ -216,42 +238,6 @@ impl Sqlite {
             each(one.map_err(|error| told(&error))?)?;
         }
         Ok(())
-    }
-
-    pub(super) fn put_right(
-        &self,
-        key: &str,
-        reading: Option<&Reading>,
-        correction: &Correction,
-    ) -> Result<(), Problem> {
-        self.change(|connection| {
-            let find = "SELECT id FROM visit WHERE key = ?1";
-            let visit = connection.query_row(find, [key], |row| row.get::<_, i64>(0)).optional();
-            let visit =
-                visit.map_err(|error| told(&error))?.ok_or_else(|| missing("visit", key))?;
-            let run = || -> Result<(), Error> {
-                let fact = fact_row(connection, &correction.fact)?;
-                let old: Option<(Option<Held>, String)> = connection
-                    .query_row(
-                        "SELECT number, word, given FROM reading WHERE visit = ?1 AND fact = ?2",
-                        params![visit, fact],
-                        |row| Ok((held(row, 0)?, row.get(2)?)),
-                    )
-                    .optional()?;
-                let (old, given) = old.unwrap_or_default();
-                let delete = "DELETE FROM reading WHERE visit = ?1 AND fact = ?2";
-                connection.execute(delete, params![visit, fact])?;
-                if let Some(reading) = reading {
-                    insert_reading(connection, visit, reading)?;
-                }
-                insert_correction(
-                    connection,
-                    visit,
-                    &Correction { old, given, ..correction.clone() },
-                )
-            };
-            run().map_err(|error| told(&error))
-        })
     }
 
     pub(super) fn latest_at(&self, pool: &str, stretch: Stretch) -> Result<Vec<Latest>, Problem> {

@@ -10,8 +10,9 @@ use crate::advice::{Advised, Answer};
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::Knowledge;
-use crate::language::Reading;
-use crate::logbook::{Held, Latest, Stretch, parts_of};
+use crate::language;
+use crate::logbook::{Held, Latest, NewVisit, Reading, Stretch, Visit, parts_of};
+use crate::problem::Problem;
 use crate::units::System;
 
 impl Session<'_> {
@@ -63,7 +64,7 @@ impl Session<'_> {
     pub(in super::super) fn stranger(
         &self,
         message: &str,
-        reading: &Reading,
+        reading: &language::Reading,
         named: bool,
     ) -> Option<String> {
         self.book.as_ref().filter(|book| !named && book.open.is_some())?;
@@ -89,15 +90,12 @@ impl Session<'_> {
             return;
         }
         let mut something = std::mem::take(&mut book.just_opened) && !book.is_idle();
-        something |= book.hold_rest(message, knowledge);
-        for fact in facts.iter().filter(|fact| !fact.supposed && fact.doubt.is_none()) {
+        let before = book.rights.len();
+        let (facts, of_additions) = book.hold_rights((message, at), facts, self.base, units);
+        something |= book.rights.len() > before;
+        something |= book.hold_rest(message, of_additions, knowledge);
+        for fact in facts.into_iter().filter(|fact| !fact.supposed && fact.doubt.is_none()) {
             something = true;
-            let waits = book.facts.iter().any(|held| held.id == fact.id);
-            if !waits && let Some(right) = book.right(message, fact, at, knowledge, units) {
-                book.rights.retain(|one| one.reading.fact != right.reading.fact);
-                book.rights.push(right);
-                continue;
-            }
             book.facts.retain(|held| held.id != fact.id);
             book.facts.push(fact.clone());
             if let Some(method) = method_of(fact, message, knowledge) {
@@ -145,7 +143,11 @@ impl Session<'_> {
         let (knowledge, units) = (self.base.knowledge(), self.settings.units);
         let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
         if book.is_idle() {
-            return plain("log", "There is nothing new to keep.");
+            let line = match &book.kept {
+                Some(kept) => format!("Already kept {kept}. There is nothing new since."),
+                None => "There is nothing new to keep.".to_owned(),
+            };
+            return plain("log", &line);
         }
         let Some(pool) = book.open.clone() else {
             return plain(
@@ -155,12 +157,15 @@ impl Session<'_> {
         };
         let what = book.said(at, knowledge, units);
         let put_right = book.put_right(at);
-        let kept =
-            put_right.and_then(|()| book.to_keep(at, knowledge).keep(book.store, &pool.id, at));
-        match kept {
-            Ok(_) => {
+        let rights = !book.rights.is_empty();
+        match put_right.and_then(|()| book.write_down(&pool.id, at, knowledge)) {
+            Ok(new) => {
                 book.clear();
-                plain("log", &format!("Kept in the log of {}: {what}.", pool.name))
+                let line = format!("in the log of {}: {what}", pool.name);
+                let told = if new || rights { "Kept" } else { "Already" };
+                let told = plain("log", &format!("{told} {line}."));
+                book.kept = Some(line);
+                told
             }
             Err(problem) => {
                 let help = problem.help.map(|help| format!("; {help}")).unwrap_or_default();
@@ -212,8 +217,8 @@ impl Session<'_> {
 
 impl Book<'_> {
     /// Holds what is no fact: what was put in, what was done, photos. Whether there was any.
-    fn hold_rest(&mut self, message: &str, knowledge: &Knowledge) -> bool {
-        let added = additions(message, knowledge);
+    fn hold_rest(&mut self, message: &str, corrects: bool, knowledge: &Knowledge) -> bool {
+        let added = if corrects { Vec::new() } else { additions(message, knowledge) };
         let photos = photos(message, knowledge);
         let tasks = tasks_done(message, knowledge);
         let tasks = tasks.into_iter().filter(|task| task.fact.is_none());
@@ -274,10 +279,55 @@ impl Book<'_> {
         keep
     }
 
+    /// Keeps what waits: in the visit that is going on if there is one, or else in a new one. Gives back whether any
+    /// of it was new.
+    fn write_down(&self, pool: &str, at: Moment, knowledge: &Knowledge) -> Result<bool, Problem> {
+        let mut keep = self.to_keep(at, knowledge);
+        let now = keep.visits.first().filter(|visit| visit.at == at).cloned();
+        let going_on = match &now {
+            Some(now) => self.going_on(pool, now, knowledge)?,
+            None => None,
+        };
+        let (Some(mut more), Some(visit)) = (now, going_on) else {
+            keep.keep(self.store, pool, at)?;
+            return Ok(true);
+        };
+        keep.visits.remove(0);
+        more.readings.retain(|one| visit.readings.iter().all(|held| held.fact != one.fact));
+        more.tasks.retain(|task| !visit.tasks.contains(task));
+        more.photos.retain(|file| !visit.photos.contains(file));
+        let new = !more.is_empty() || !keep.is_empty();
+        if !more.is_empty() {
+            self.store.add_to_visit(&visit.id, &more)?;
+        }
+        keep.keep(self.store, pool, at)?;
+        Ok(new)
+    }
+
+    /// The visit of this person that began a while ago, if nothing that it read is another value now: a second test
+    /// after a dose is a visit of its own.
+    fn going_on(
+        &self,
+        pool: &str,
+        now: &NewVisit,
+        knowledge: &Knowledge,
+    ) -> Result<Option<Visit>, Problem> {
+        let from = Some(now.at.plus_hours(-knowledge.work.words.visit_h));
+        let last = self.store.visits(pool, Stretch { from, to: Some(now.at) }, 1)?;
+        let agrees = |visit: &Visit| {
+            let other = |one: &Reading| {
+                let held = visit.readings.iter().find(|held| held.fact == one.fact);
+                held.is_some_and(|held| held.value != one.value)
+            };
+            visit.who == now.who && !now.readings.iter().any(other)
+        };
+        Ok(last.into_iter().find(agrees))
+    }
+
     /// What waits, in words.
     fn said(&self, at: Moment, knowledge: &Knowledge, units: System) -> String {
         let new = self.to_keep(at, knowledge).said(at, knowledge, units);
-        let rights = self.rights.iter().map(|right| right.said.clone());
+        let rights = self.rights.iter().map(|right| right.put.said.clone());
         let new = (!new.is_empty()).then_some(new);
         let note = (!self.note.is_empty()).then(|| "the steps and what came of them".to_owned());
         new.into_iter().chain(rights).chain(note).collect::<Vec<_>>().join(", ")

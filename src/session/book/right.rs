@@ -1,107 +1,109 @@
-//! Puts right what was kept today: "sorry, pH was 7.6, not 7.2".
+//! Puts right what was kept: "sorry, pH was 7.6, not 7.2", "correct: 12 oz of acid yesterday, not 21".
 
 use super::Book;
 use crate::clock::Moment;
 use crate::facts::Fact;
-use crate::knowledge::{FactDef, Knowledge};
-use crate::logbook::{Correction, Reading, Stretch, Visit, parts_of};
+use crate::logbook::{Account, Amendment, Stretch, Visit, parts_of};
 use crate::problem::Problem;
-use crate::session::history::{held, value};
-use crate::units::{System, convert, display_unit, trim_number};
+use crate::session::amend::{Correcting, PutRight};
+use crate::session::base::Base;
+use crate::session::period::named;
+use crate::session::turn::Session;
+use crate::units::System;
 
-/// A reading that takes the place of one that was kept.
+/// Where no day is named and the wrong value is, visits of so many days are looked through.
+const DAYS: f64 = 14.0;
+
+/// What waits to be put right, and the message that said so.
 #[derive(Debug, Clone)]
 pub(super) struct Right {
-    /// The visit that it belongs to.
-    pub visit: String,
-    /// What it should say.
-    pub reading: Reading,
-    /// The message that said so.
+    /// What, where.
+    pub put: PutRight,
+    /// The message.
     pub why: String,
-    /// The same in words.
-    pub said: String,
+}
+
+impl Right {
+    /// Whether another one is about the same thing.
+    fn is_about(&self, other: &PutRight) -> bool {
+        let of = |put: &PutRight| match &put.amendment {
+            Amendment::Reading { fact, .. } => (fact.clone(), None),
+            Amendment::Addition { product, place, .. } => (product.clone(), *place),
+            Amendment::Task { task, .. } => (task.clone(), None),
+        };
+        self.put.visit == other.visit && of(&self.put) == of(other)
+    }
+}
+
+impl Session<'_> {
+    /// The words of a message that put something right: the offer says what was understood of them.
+    pub(in super::super) fn words_put_right(&self, message: &str) -> Vec<String> {
+        let rights = self.book.iter().flat_map(|book| &book.rights);
+        let said = rights.filter(|right| right.why == message.trim());
+        said.flat_map(|right| parts_of(&right.why)).collect()
+    }
 }
 
 impl Book<'_> {
-    /// What a fact of a message puts right, if the message says that it puts something right and today's visits
-    /// hold another value.
-    pub(super) fn right(
-        &self,
-        message: &str,
-        fact: &Fact,
-        at: Moment,
-        knowledge: &Knowledge,
+    /// Holds what a message puts right of visits that were kept: those of the day that it names, or of today, or, if
+    /// it says what was wrong, of the last two weeks. Gives back the facts that are left.
+    pub(super) fn hold_rights<'f>(
+        &mut self,
+        (message, at): (&str, Moment),
+        facts: &'f [Fact],
+        base: &Base,
         units: System,
-    ) -> Option<Right> {
-        let def = knowledge.vocabulary.get(fact.id)?;
-        let pool = self.open.as_ref()?;
-        let today = at.at_clock(at.date(), "00:00:00");
-        let visits = self.store.visits(&pool.id, Stretch { from: today, to: Some(at) }, 40).ok()?;
-        let had =
-            |visit: &Visit| visit.readings.iter().find(|reading| reading.fact == def.name).cloned();
-        let (visit, old) = visits.iter().find_map(|visit| Some((visit, had(visit)?)))?;
-        let new = held(def, fact.value);
-        if new == old.value || !puts_right(message, def, &old, knowledge, units) {
-            return None;
+    ) -> (Vec<&'f Fact>, bool) {
+        let text = message.to_lowercase();
+        let (near, far) = self.visits_meant(&text, at, base);
+        let near = Correcting { base, text: &text, visits: &near, units };
+        let far = Correcting { base, text: &text, visits: &far, units };
+        let mut found: Vec<PutRight> = Vec::new();
+        let mut left = Vec::new();
+        for fact in facts {
+            // What waits to be kept is put right by saying it again.
+            let waits = self.facts.iter().any(|held| held.id == fact.id);
+            let right = near.reading(fact).or_else(|| far.reading_denied(fact));
+            match right.filter(|_| !waits && !fact.supposed && fact.doubt.is_none()) {
+                Some(right) => found.push(right),
+                None => left.push(fact),
+            }
         }
-        let shown = def.show(fact.value, units);
-        let before = value(def, &old.value).map(|old| def.show(old, units)).unwrap_or_default();
-        Some(Right {
-            visit: visit.id.clone(),
-            reading: Reading {
-                fact: def.name.clone(),
-                value: new,
-                given: fact.given.clone(),
-                method: old.method,
-            },
-            why: message.trim().to_owned(),
-            said: format!("{} {shown} instead of {before}", def.title),
-        })
+        let added = near.additions(false).or_else(|| far.additions_denied());
+        let of_additions = added.is_some();
+        found.extend(added);
+        found.extend(near.task_not_done());
+        for put in found {
+            self.rights.retain(|one| !one.is_about(&put));
+            self.rights.push(Right { put, why: message.trim().to_owned() });
+        }
+        (left, of_additions)
+    }
+
+    /// The visits of the day that a message names or of today, and those of the last weeks where it names none.
+    fn visits_meant(&self, text: &str, at: Moment, base: &Base) -> (Vec<Visit>, Vec<Visit>) {
+        let Some(pool) = &self.open else { return Default::default() };
+        let of = |stretch| self.store.visits(&pool.id, stretch, 40).unwrap_or_default();
+        match named(text, &base.knowledge().work.periods, at) {
+            Some(day) => (of(day.stretch(at)), Vec::new()),
+            None => {
+                let today = at.at_clock(at.date(), "00:00:00");
+                let weeks = Some(at.plus_hours(-24.0 * DAYS));
+                (
+                    of(Stretch { from: today, to: Some(at) }),
+                    of(Stretch { from: weeks, to: Some(at) }),
+                )
+            }
+        }
     }
 
     /// Puts right what waits to be put right.
     pub(super) fn put_right(&self, at: Moment) -> Result<(), Problem> {
         for right in &self.rights {
-            let correction = Correction {
-                fact: right.reading.fact.clone(),
-                old: None,
-                given: String::new(),
-                at,
-                who: self.who.clone(),
-                why: right.why.clone(),
-            };
-            self.store.correct(&right.visit, Some(&right.reading), &correction)?;
+            let by = Account { at, who: self.who.clone(), why: right.why.clone() };
+            let one = [(right.put.visit.clone(), right.put.amendment.clone())];
+            self.store.correct(&one, &by)?;
         }
         Ok(())
     }
-}
-
-/// Whether a message says that it puts right this old value.
-fn puts_right(
-    message: &str,
-    def: &FactDef,
-    old: &Reading,
-    knowledge: &Knowledge,
-    units: System,
-) -> bool {
-    let words = parts_of(message);
-    let after = |phrase: &String| {
-        let parts = parts_of(phrase);
-        let many = parts.len().max(1);
-        words.windows(many).position(|window| window == parts.as_slice()).map(|at| at + many)
-    };
-    if knowledge.work.words.corrects.iter().any(|phrase| after(phrase).is_some()) {
-        return true;
-    }
-    let shown = match (&def.kind, old.value.number()) {
-        (crate::knowledge::Kind::Number { unit, decimals }, Some(n)) => {
-            trim_number(convert(n, *unit, display_unit(*unit, units)).unwrap_or(n), *decimals)
-        }
-        _ => return false,
-    };
-    let shown = parts_of(&shown);
-    knowledge.work.words.instead.iter().filter_map(after).any(|at| {
-        let rest = words.get(at..).unwrap_or_default();
-        rest.windows(shown.len().max(1)).any(|window| window == shown.as_slice())
-    })
 }
