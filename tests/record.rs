@@ -3,6 +3,7 @@
 mod crash;
 mod due;
 mod exchange;
+mod right;
 mod talk;
 mod trends;
 

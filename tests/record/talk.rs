@@ -4,7 +4,7 @@ use super::folder;
 use crate::cli::{answered, brumal, ended};
 use std::path::Path;
 
-fn logbook(test: &str) -> String {
+pub(super) fn logbook(test: &str) -> String {
     folder(test).join("log.sqlite").to_str().unwrap().to_owned()
 }
 
@@ -15,7 +15,7 @@ fn at<'a>(time: &'a str, file: &'a str, rest: &[&'a str]) -> Vec<&'a str> {
 }
 
 /// What it wrote with its own clock.
-fn said(time: &str, file: &str, rest: &[&str], input: &str) -> String {
+pub(super) fn said(time: &str, file: &str, rest: &[&str], input: &str) -> String {
     let output = crate::cli::program()
         .args(at(time, file, rest))
         .env("USER", "ida")
@@ -28,10 +28,10 @@ fn said(time: &str, file: &str, rest: &[&str], input: &str) -> String {
     out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-const MONDAY: &str = "2026-01-12T10:00:00-05:00";
-const THURSDAY: &str = "2026-01-15T10:00:00-05:00";
+pub(super) const MONDAY: &str = "2026-01-12T10:00:00-05:00";
+pub(super) const THURSDAY: &str = "2026-01-15T10:00:00-05:00";
 
-fn quarry(file: &str) {
+pub(super) fn quarry(file: &str) {
     let told = "Quarry Lane 9, 18k gal plaster, salt system, heat pump, sand filter, spillover spa";
     said("2025-10-01T08:00:00-05:00", file, &["pool", "add", told], "");
 }
@@ -195,83 +195,6 @@ fn what_is_told_in_passing_is_kept_with_how_it_was_measured() {
     assert_eq!(visit["photos"], serde_json::json!(["pad-north.JPG"]));
     assert_eq!(visit["additions"][0]["percent"], 31.45);
     assert_eq!(visit["who"], "ida");
-}
-
-#[test]
-fn what_was_kept_is_put_right_and_the_old_value_stays() {
-    let file = logbook("right");
-    quarry(&file);
-    let told = "quarry lane 9: ph 7.2 alk 90\nkeep it\nsorry, ph was 7.6 not 7.2\nkeep it\n";
-    let kept = said(MONDAY, &file, &[], told);
-    assert!(kept.contains("Kept in the log of Quarry Lane 9: pH 7.6 instead of 7.2."), "{kept}");
-    // Another conversation of the same day, at once.
-    said(
-        "2026-01-12T15:00:00-05:00",
-        &file,
-        &["ask", "--log", "quarry lane 9: alk was 80, not 90"],
-        "",
-    );
-    // A second reading without such words is a second reading.
-    said("2026-01-12T16:00:00-05:00", &file, &["ask", "--log", "quarry lane 9: alk 100"], "");
-    let shown = said(THURSDAY, &file, &["log", "show", "quarry"], "");
-    assert!(shown.contains("corrected 2026-01-12 by ida, it said: pH 7.2; sorry, ph was 7.6"));
-    assert!(shown.contains("it said: total alkalinity 90 mg/L; quarry lane 9: alk was 80"));
-    assert!(shown.contains("pH 7.6, total alkalinity 80 mg/L"), "{shown}");
-    assert_eq!(shown.matches("quarry-lane-9.2026").count(), 2, "{shown}");
-}
-
-/// By hand: 12 US fluid ounces are 354.88 mL, 21 are 621.04 mL (NIST SP 811, 2008, appendix B.8).
-#[test]
-fn what_went_in_is_put_right_the_day_after() {
-    let file = logbook("right-added");
-    quarry(&file);
-    let told = "quarry lane 9: ph 7.8, added 21 oz of acid, brushed\nkeep it\n";
-    said(MONDAY, &file, &[], told);
-    let tuesday = "2026-01-13T10:00:00-05:00";
-    let told = "quarry lane 9: correct: it was 12 oz not 21 of acid yesterday\nkeep it\n\
-                sorry, i didn't brush yesterday\nkeep it\n";
-    let kept = said(tuesday, &file, &[], told);
-    assert!(kept.contains("12 fl oz muriatic acid of 31.45 % instead of 21 fl oz"), "{kept}");
-    let shown = said(tuesday, &file, &["log", "show", "quarry", "--format", "json"], "");
-    let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
-    let visit = &shown["visits"][0];
-    assert_eq!(shown["visits"].as_array().unwrap().len(), 1);
-    assert_eq!(visit["additions"].as_array().unwrap().len(), 1);
-    assert!((visit["additions"][0]["amount"].as_f64().unwrap() - 0.354_88).abs() < 1e-5);
-    assert_eq!(visit["tasks"].as_array().unwrap().len(), 0);
-    let (acid, brush) = (&visit["corrections"][0], &visit["corrections"][1]);
-    assert!((acid["old"].as_f64().unwrap() - 0.621_04).abs() < 1e-5);
-    assert_eq!((&acid["part"], &acid["who"]), (&"addition".into(), &"ida".into()));
-    assert!(acid["at"].as_str().unwrap().starts_with("2026-01-13"));
-    assert!(acid["why"].as_str().unwrap().contains("12 oz not 21"));
-    assert_eq!((&brush["part"], &brush["old"]), (&"task".into(), &"done".into()));
-    // What the log does not have is not put right in it: it is something new.
-    let other = "quarry lane 9: it was 3 lb not 5 of bicarb\n";
-    assert!(!said(tuesday, &file, &[], other).contains("instead of"));
-}
-
-/// What is told of one visit in several messages is one visit; a second test after a dose is another one.
-#[test]
-fn one_visit_told_in_pieces_is_one_visit() {
-    let file = logbook("pieces");
-    quarry(&file);
-    let told = "quarry lane 9: ph 7.8\nkeep it\nadded a pint of acid\nkeep it\nbrushed\nkeep it\n\
-                ph 7.8\nkeep it\n";
-    let kept = said(MONDAY, &file, &[], told);
-    assert!(kept.contains("Already in the log of Quarry Lane 9: pH 7.8."), "{kept}");
-    let visits = |when: &str| {
-        let shown = said(when, &file, &["log", "show", "quarry", "--format", "json"], "");
-        let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
-        shown["visits"].as_array().unwrap().clone()
-    };
-    let first = visits(MONDAY);
-    assert_eq!(first.len(), 1);
-    assert_eq!(first[0]["additions"].as_array().unwrap().len(), 1);
-    assert_eq!(first[0]["tasks"], serde_json::json!(["brush"]));
-    said(MONDAY, &file, &["ask", "--log", "quarry lane 9: ph 7.5"], "");
-    assert_eq!(visits(MONDAY).len(), 2, "the test after the dose stands by itself");
-    said(THURSDAY, &file, &["ask", "--log", "quarry lane 9: skimmed"], "");
-    assert_eq!(visits(THURSDAY).len(), 3, "another day is another visit");
 }
 
 /// By hand: 1 quart is 0.946 L, and a half gallon 1.893 L (NIST SP 811, 2008, appendix B.8).
