@@ -235,10 +235,10 @@ impl Binder<'_, '_> {
         })
     }
 
-    /// "25F last night, 45F now": the label stands right after one number, and a comma parts it from the next.
+    /// "25F last night, 45F now": the label stands right after one number, and a comma or an "and" parts it from the next.
     fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
-        let comma = (label + 1..number)
-            .any(|n| self.pieces.get(n).is_some_and(|piece| piece.sign == Some(',')));
+        let parts = |piece: &Piece<'_>| piece.sign == Some(',') || piece.is(Role::And);
+        let comma = (label + 1..number).any(|n| self.pieces.get(n).is_some_and(parts));
         let before = label.checked_sub(1).and_then(|n| self.pieces.get(n));
         comma && before.is_some_and(|piece| piece.measure.is_some())
     }
@@ -372,7 +372,7 @@ impl Binder<'_, '_> {
 fn is_warmth(measure: &Measure, fit: &Fit) -> bool {
     let decimal = measure.value.fract() != 0.0 && measure.value < 14.0;
     match measure.dimension() {
-        Some(_) => fit.score >= 3.0,
+        Some(_) => fit.score >= 2.0,
         None => !decimal,
     }
 }

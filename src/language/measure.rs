@@ -268,7 +268,9 @@ impl Numbers<'_> {
         }
         let next_is_word = self.tokens.get(end).is_some_and(|t| t.kind == TokenKind::Word);
         match text {
-            "in" if self.volume_at(end) => false,
+            "in" if self.volume_at(end) || self.read(end).is_some_and(|n| n.value >= 1000.0) => {
+                false
+            }
             "in" => end > start + 1 || !next_is_word || self.is(end, Role::AfterInch),
             "\"" | "'" | "s" | "horse" => false,
             "w" => self.tokens.sign(end) != Some('/'),

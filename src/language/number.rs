@@ -81,12 +81,17 @@ impl Numbers<'_> {
         }
     }
 
-    /// "Chlorine to point five", "wind is ate miles": a word of dictation that sounds like a number.
-    fn heard(&self, at: usize) -> Option<Number> {
-        let value = self.senses(at).iter().find_map(|sense| match sense {
+    /// The number that a word sounds like.
+    fn sounds(&self, at: usize) -> Option<f64> {
+        self.senses(at).iter().find_map(|sense| match sense {
             Sense::Heard(n) => self.lexicon.number(*n),
             _ => None,
-        })?;
+        })
+    }
+
+    /// "Chlorine to point five", "wind is ate miles": a word of dictation that sounds like a number.
+    fn heard(&self, at: usize) -> Option<Number> {
+        let value = self.sounds(at)?;
         let named = at.checked_sub(1).is_some_and(|before| {
             self.is_label(before) || self.senses(before).contains(&Sense::Role(Role::Filler))
         });
@@ -166,6 +171,11 @@ impl Numbers<'_> {
         if let Some(rule) = self.fraction(next) {
             return Some(rule);
         }
+        // "An inch and three quarters".
+        let quarters = self.word(next + 1).filter(|n| *n > 0.0 && *n < 1.0);
+        if let (Some(count), Some(part)) = (self.word(next).filter(|n| *n >= 1.0), quarters) {
+            return (count * part < 1.0).then_some((count * part, next + 2));
+        }
         let part = self.word(next).filter(|n| *n > 0.0 && *n < 1.0)?;
         Some((part, next + 1))
     }
@@ -196,6 +206,12 @@ impl Numbers<'_> {
         let spoken = (small && self.is(end, Role::Point)).then(|| self.decimals(end + 1)).flatten();
         if let Some((decimals, after)) = spoken {
             return Some(Number { value: current + decimals, end: after, faint: false });
+        }
+        // "Seven to", at the end of a clause, is heard for "seven two".
+        let stops = self.tokens.sign(end + 1).is_some() || self.tokens.get(end + 1).is_none();
+        if let Some(tenths) = self.sounds(end).filter(|_| small && current >= 1.0 && stops) {
+            let value = current + tenths / 10.0;
+            return Some(Number { value, end: end + 1, faint: true });
         }
         // "Three quarters of an inch", "five eighths".
         if let Some(part) =
