@@ -27,7 +27,8 @@ pub struct Talk {
 }
 
 /// What a whole message may want.
-const PHRASES: [&str; 21] = [
+const PHRASES: [&str; 22] = [
+    "both_pools",
     "help",
     "why",
     "forget_that",

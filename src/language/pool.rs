@@ -2,7 +2,7 @@
 
 use super::token::{TokenKind, Tokens};
 use crate::knowledge::{Lexicon, split_phrase};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The names of the pools looked after, made ready to be found in messages.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -31,6 +31,12 @@ pub struct PoolMention {
 }
 
 impl PoolNames {
+    /// The names, as they are kept.
+    #[must_use]
+    pub fn names(&self) -> BTreeSet<&str> {
+        self.by_letter.values().flatten().map(|known| known.name.as_str()).collect()
+    }
+
     /// Makes names ready. The beginning of a name, of two words or more, is as good where no other name begins so.
     #[must_use]
     pub fn new<'a>(names: impl IntoIterator<Item = &'a str>) -> Self {

@@ -107,8 +107,28 @@ impl Session<'_> {
             return None;
         }
         let mut others = self.parked.keys();
-        let other = others.next()?;
-        others.next().is_none().then(|| other.clone())
+        match (others.next(), others.next()) {
+            (Some(other), None) => Some(other.clone()),
+            (Some(_), Some(_)) => None,
+            (None, _) => self.two_pools().map(|[other, _]| other),
+        }
+    }
+
+    /// "The power is out at both": the two pools that are known, the one in hand last.
+    pub(super) fn both_pools(&self, message: &str) -> Option<[String; 2]> {
+        let text = message.to_lowercase();
+        let phrases = self.base.knowledge().talk.phrases.get("both_pools")?;
+        let said = phrases.iter().any(|phrase| text.contains(phrase.as_str()));
+        said.then(|| self.two_pools()).flatten()
+    }
+
+    /// The two pools that are known, if there are just two and one is in hand: the other, and it.
+    fn two_pools(&self) -> Option<[String; 2]> {
+        let in_hand = self.pool_in_hand()?.to_owned();
+        let known = self.settings.pools.as_ref()?.names();
+        let mut others = known.into_iter().filter(|name| *name != in_hand);
+        let other = others.next()?.to_owned();
+        others.next().is_none().then_some([other, in_hand])
     }
 }
 

@@ -99,6 +99,14 @@ impl<'b> Session<'b> {
         let mut parts = parts(message, &self.context(at, None), self.base.knowledge());
         let Some(last) = parts.pop().filter(|_| !parts.is_empty()) else {
             let mut copies = in_one_breath(message, &self.context(at, None), self.base.knowledge());
+            if copies.is_empty()
+                && let Some([other, in_hand]) = self.both_pools(message)
+            {
+                self.turn_to(other);
+                let others = vec![self.answer(message, at)];
+                self.turn_to(in_hand);
+                return Answer { others, ..self.answer(message, at) };
+            }
             let last = copies.pop();
             let others = copies.iter().map(|copy| self.answer(copy, at)).collect();
             return Answer { others, ..self.answer(last.as_deref().unwrap_or(message), at) };

@@ -96,6 +96,51 @@ proptest! {
     }
 }
 
+/// Where two changes are named, neither does it by itself, and neither may stay nearer to what it is now while the other is
+/// made. The water is off in two ways at once, so that one change alone is seldom enough.
+#[test]
+fn of_two_changes_both_are_needed_and_neither_goes_too_far() {
+    let mut pairs = 0;
+    for (air, low, ph, fc, alk) in [
+        (36, 30, "8.2", "0.2", 60),
+        (25, 18, "6.9", "0.5", 50),
+        (38, 34, "8.4", "1", 190),
+        (45, 31, "7.0", "0", 70),
+        (30, 22, "7.9", "3", 40),
+    ] {
+        let now = state(&[
+            ("air.temperature", format!("{air} F")),
+            ("air.low_ahead", format!("{low} F")),
+            ("pump.running", "yes".to_owned()),
+            ("water.ph", ph.to_owned()),
+            ("water.free_chlorine", format!("{fc} mg/L")),
+            ("water.total_alkalinity", format!("{alk} mg/L")),
+        ]);
+        let does = |id: &str, set: &[Change]| {
+            let then = with(&now, set);
+            !calls_for(&then, id) && !brings_more(&now, &then)
+        };
+        let called: Vec<String> =
+            brumal::advice::called(&now).iter().map(|one| one.action.id.clone()).collect();
+        for id in called.iter().filter(|id| calls_for(&now, id)) {
+            let sets = smallest_changes(&now, &[id], System::Us);
+            for set in sets.iter().filter(|set| set.len() == 2) {
+                pairs += 1;
+                for (at, change) in set.iter().enumerate() {
+                    assert!(!does(id, std::slice::from_ref(change)), "{id}: {change:?} is enough");
+                    for to in between(change).into_iter().rev().take(60) {
+                        let mut nearer = set.clone();
+                        nearer[at] = Change { to, ..*change };
+                        assert!(!does(id, &nearer), "{id}: {to:?} is nearer than {set:?}");
+                    }
+                }
+            }
+        }
+    }
+    assert!(pairs > 0, "no pair was found, so none was tried");
+    println!("{pairs} pairs");
+}
+
 /// From the rule "run the pump whenever the air is below 40 °F" (common practice, and the tool's own words): at 36 °F
 /// and a low of 30 °F the smallest change must leave both at 40 °F or above, or make the pump's running needless.
 #[test]
