@@ -40,6 +40,8 @@ pub const CALCIUM_CARBONATE_MG_PER_EQ: f64 = 50_045.0;
 pub const CALCIUM_CARBONATE_MG_PER_MOL: f64 = 100_090.0;
 /// mg of chlorine (Cl2) in one mole.
 pub const CHLORINE_MG_PER_MOL: f64 = 70_906.0;
+/// mg of Br2 in a mole.
+pub const BROMINE_MG_PER_MOL: f64 = 159_808.0;
 /// mg of cyanuric acid in one mole.
 pub const CYANURIC_ACID_MG_PER_MOL: f64 = 129_070.0;
 /// mg of sodium chloride in one mole.

@@ -27,7 +27,7 @@ pub fn all(knowledge: &Knowledge) -> Vec<Box<dyn Calculator>> {
         Box::new(filter::PressureRise),
         Box::new(water::Balance(dosing())),
         Box::new(water::Disinfection(dosing())),
-        Box::new(mend::Mend::new(dosing(), notch)),
+        Box::new(mend::Mend::new(dosing(), knowledge.index_bands(), notch)),
         Box::new(mend::ChlorineLasts(dosing())),
         Box::new(freezing::Pipe(equipment())),
         Box::new(freezing::IceGrowth(equipment())),

@@ -16,6 +16,7 @@ mod equipment;
 mod lexicon;
 mod named;
 mod product;
+mod quantity;
 mod question;
 mod range;
 mod rule;
@@ -36,7 +37,9 @@ pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
 pub use deed::{DEED, Deed, Deeds};
 pub use doing::{Concept, ConceptId, Doing, Pattern, Sayings, Shapes, stem, stems};
-pub use dosing::{Assumed, Dosing, Measure, Resolution, SearchWeights, Shape};
+pub use dosing::{
+    Assumed, ChlorineWeights, Dosing, Measure, MendLimits, Resolution, SearchWeights, Shape,
+};
 pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
     PipeDef, PoolSettings, PumpSettings,
@@ -47,7 +50,7 @@ pub use lexicon::{
 };
 pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use question::{AskWhen, Questions};
-pub use range::{BandSet, Range, SURFACE, Standing, USE, USES};
+pub use range::{BandSet, IndexBands, Range, SURFACE, Standing, USE, USES};
 pub use rule::{Example, Rule, Urgency, Verdict};
 pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use source::read_folder;
@@ -195,6 +198,12 @@ impl Knowledge {
     #[must_use]
     pub fn rule(&self, id: RuleId) -> Option<&Rule> {
         self.rules.get(id.index())
+    }
+
+    /// The bands of the saturation index, by surface and at a heater's hot wall.
+    #[must_use]
+    pub fn index_bands(&self) -> IndexBands {
+        IndexBands::of_ranges(&self.ranges, &self.vocabulary)
     }
 
     /// The range of a value on a surface; the default one while the surface is unknown.

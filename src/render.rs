@@ -28,7 +28,7 @@ pub use drill::{
 pub use html::report as report_html;
 pub use json::{answer as answer_json, line as json_line, reading as reading_json};
 pub use layout::Sheet;
-pub use night::{NightSheet, night_chart, night_json, nights_json_begin, nights_json_end};
+pub use night::{NightSheet, Warned, night_chart, night_json, nights_json_begin, nights_json_end};
 pub use problem::{problems as problems_text, problems_json};
 pub use season::{Season, season_json, season_page, season_text};
 pub use style::{Role, View};

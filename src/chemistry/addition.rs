@@ -44,6 +44,12 @@ pub enum Substance {
     BoricAcid,
     /// CO2.
     CarbonDioxide,
+    /// KHSO5, sold as the triple salt with KHSO4 and K2SO4.
+    PotassiumMonopersulfate,
+    /// NaBr.
+    SodiumBromide,
+    /// C5H6BrClN2O2, the stuff of bromine tablets.
+    Bromochlorodimethylhydantoin,
 }
 
 /// One substance's name in knowledge, molar mass in g/mol and effect by the mole.
@@ -60,6 +66,7 @@ const NONE: Effect = Effect {
     boron: 0.0,
     hypochlorite: 0.0,
     free_chlorine: 0.0,
+    bromine: 0.0,
     salt: 0.0,
 };
 
@@ -176,20 +183,44 @@ const WITH_CHLORINE: [Row; 7] = [
     ),
 ];
 
+/// What bromine pools are kept with. Effects on bromine count on bromide in the water.
+const WITH_BROMINE: [Row; 3] = [
+    (
+        Substance::PotassiumMonopersulfate,
+        "potassium-monopersulfate",
+        152.17,
+        // HSO5⁻ + Br⁻ → SO4²⁻ + HOBr; the triple salt 2 KHSO5·KHSO4·K2SO4 brings half a mole of KHSO4 and of K2SO4 along.
+        Effect { alkalinity: -0.5, sulfate: 2.0, bromine: 1.0, ..NONE },
+    ),
+    // Bromide itself shows in no test of a pool kit; what it brings is room for an oxidizer.
+    (Substance::SodiumBromide, "sodium-bromide", 102.89, NONE),
+    (
+        Substance::Bromochlorodimethylhydantoin,
+        "bromochlorodimethylhydantoin",
+        241.47,
+        // HOBr at once, and HOCl that makes a second from bromide.
+        Effect { bromine: 2.0, ..NONE },
+    ),
+];
+
+fn rows() -> impl Iterator<Item = &'static Row> {
+    WITHOUT_CHLORINE.iter().chain(&WITH_CHLORINE).chain(&WITH_BROMINE)
+}
+
 impl Substance {
     fn row(self) -> Option<&'static Row> {
-        WITHOUT_CHLORINE.iter().chain(&WITH_CHLORINE).find(|row| row.0 == self)
+        rows().find(|row| row.0 == self)
     }
 
     /// Every substance, in a fixed order.
     pub fn all() -> impl Iterator<Item = Self> {
-        WITHOUT_CHLORINE.iter().chain(&WITH_CHLORINE).map(|row| row.0)
+        rows().map(|row| row.0)
     }
 
     /// The substance of a name as knowledge writes it (`sodium-bicarbonate`).
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
-        WITHOUT_CHLORINE.iter().chain(&WITH_CHLORINE).find(|row| row.1 == name).map(|row| row.0)
+        rows().find(|row| row.1 == name).map(|row| row.0)
     }
 
     /// Its name as knowledge writes it.

@@ -4,9 +4,9 @@ use super::carbonate::{Known, Medium, Speciation};
 use super::constants::ten_to;
 use super::solve::rising_root;
 use super::{
-    BORON_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ, CALCIUM_CARBONATE_MG_PER_MOL,
-    CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL, SODIUM_CHLORIDE_MG_PER_MOL, SULFATE_MG_PER_MOL,
-    Water, WaterError,
+    BORON_MG_PER_MOL, BROMINE_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ,
+    CALCIUM_CARBONATE_MG_PER_MOL, CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL,
+    SODIUM_CHLORIDE_MG_PER_MOL, SULFATE_MG_PER_MOL, Water, WaterError,
 };
 
 /// The totals of a water, mol per kg (equivalents for alkalinity).
@@ -34,6 +34,8 @@ pub struct Composition {
     pub hypochlorite: f64,
     /// Free chlorine by the test, acting or bound, the added included.
     pub free_chlorine: f64,
+    /// Bromine by the test, as Br2. It is counted, and left out of acid and base.
+    pub bromine: f64,
     /// Salt as a test would count it, mol NaCl.
     pub salt: f64,
 }
@@ -71,6 +73,7 @@ impl Composition {
             boron: water.borate / BORON_MG_PER_MOL,
             hypochlorite: 0.0,
             free_chlorine: water.free_chlorine / CHLORINE_MG_PER_MOL,
+            bromine: water.bromine / BROMINE_MG_PER_MOL,
             salt,
         })
     }
@@ -154,6 +157,7 @@ impl Composition {
             borate: self.boron * BORON_MG_PER_MOL,
             sulfate: self.sulfate * SULFATE_MG_PER_MOL,
             free_chlorine: self.free_chlorine * CHLORINE_MG_PER_MOL,
+            bromine: self.bromine * BROMINE_MG_PER_MOL,
         }
     }
 
@@ -170,6 +174,7 @@ impl Composition {
             boron: f(self.boron, other.boron),
             hypochlorite: f(self.hypochlorite, other.hypochlorite),
             free_chlorine: f(self.free_chlorine, other.free_chlorine),
+            bromine: f(self.bromine, other.bromine),
             salt: f(self.salt, other.salt),
         }
     }

@@ -26,6 +26,8 @@ pub struct Water {
     pub sulfate: f64,
     /// Free chlorine, mg/L as Cl2, bound to cyanurate or not.
     pub free_chlorine: f64,
+    /// Bromine, mg/L as Br2.
+    pub bromine: f64,
 }
 
 impl Default for Water {
@@ -41,6 +43,7 @@ impl Default for Water {
             borate: 0.0,
             sulfate: 0.0,
             free_chlorine: 0.0,
+            bromine: 0.0,
         }
     }
 }
@@ -92,7 +95,7 @@ impl Water {
     /// # Errors
     /// The first reading that is not, with its bounds.
     pub fn checked(self) -> Result<Self, WaterError> {
-        let bounds: [Bound; 9] = [
+        let bounds: [Bound; 10] = [
             ("temperature", self.temperature_c, -2.0, 50.0, "°C"),
             ("pH", self.ph, 3.0, 11.5, ""),
             ("total alkalinity", self.total_alkalinity, 0.0, 2_000.0, "mg/L"),
@@ -102,6 +105,7 @@ impl Water {
             ("borate", self.borate, 0.0, 500.0, "mg/L"),
             ("sulfate", self.sulfate, 0.0, 5_000.0, "mg/L"),
             ("free chlorine", self.free_chlorine, 0.0, 500.0, "mg/L"),
+            ("bromine", self.bromine, 0.0, 500.0, "mg/L"),
         ];
         for (quantity, value, low, high, unit) in bounds {
             if !(low..=high).contains(&value) {

@@ -53,7 +53,7 @@ pub(super) struct DoseArgs {
     #[arg(long, value_name = "DEPTH", allow_hyphen_values = true)]
     rain: Option<String>,
     /// Predict the water after so many days open to the air
-    #[arg(long, value_name = "DAYS")]
+    #[arg(allow_negative_numbers = true, long, value_name = "DAYS")]
     days: Option<f64>,
 }
 

@@ -12,7 +12,7 @@ use crate::knowledge::{Knowledge, Urgency, Vocabulary};
 use crate::plan::StatedFacts;
 use crate::problem::{Code, Problem, SourceText};
 use crate::render::{
-    NightSheet, night_chart, night_json, nights_json_begin, nights_json_end, svg_chart,
+    NightSheet, Warned, night_chart, night_json, nights_json_begin, nights_json_end, svg_chart,
 };
 use crate::weather::{Hour, Site, Stated, hourly_curve};
 use chrono::NaiveDate;
@@ -90,7 +90,9 @@ pub(super) fn run(
     let order = round.worst_first();
     let alone = pools.len() == 1;
     let (view, format) = (around.view, around.format);
-    let sheet = |first| NightSheet { words: &knowledge.winter, alone, first, view };
+    let slush_share = knowledge.equipment.night.slush_share;
+    let sheet = |first| NightSheet { words: &knowledge.winter, alone, first, slush_share, view };
+    let mut warned = Warned::new();
     let out = &mut around.out;
     if format == Format::Json {
         nights_json_begin(out, at)?;
@@ -98,7 +100,7 @@ pub(super) fn run(
     let (mut first, mut drawn) = (true, None);
     round.each(&order, &mut |plan| {
         match format {
-            Format::Text => sheet(first).plan(out, plan)?,
+            Format::Text => sheet(first).plan(out, plan, &mut warned)?,
             Format::Json => night_json(out, plan, &knowledge.winter, first)?,
         }
         if alone && format == Format::Text {

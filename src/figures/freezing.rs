@@ -73,7 +73,9 @@ impl Calculator for Pipe {
             between(told.cool_h, told.freeze_h),
             between(told.cool_low_h, told.freeze_low_h),
             between(told.cool_high_h, told.freeze_high_h),
-            format!("slush, a share of {share} of the freezing done: {method}"),
+            format!(
+                "slush, taken as a share of {share} of the freezing done, an assumption of this program: {method}"
+            ),
         );
         let freeze =
             format!("blocked right through: {method}; a plug can split the pipe long before");

@@ -3,7 +3,7 @@
 use super::water::{taken_for_granted, tested};
 use crate::chemistry::{Composition, Substance, Water, saturation_index_at, water_after};
 use crate::engine::{Calculator, Computed, Inputs, Signature};
-use crate::knowledge::Dosing;
+use crate::knowledge::{Dosing, IndexBands};
 
 /// False position stops at the latest after so many steps.
 const MOST_STEPS: usize = 60;
@@ -17,26 +17,28 @@ const CLOSE: f64 = 1e-4;
 #[derive(Debug)]
 pub(super) struct Mend {
     dosing: Dosing,
+    bands: IndexBands,
     /// One notch of pH, alkalinity and calcium.
     notches: [f64; 3],
 }
 
 impl Mend {
     /// With the notches of the knowledge.
-    pub fn new(dosing: Dosing, notch: impl Fn(&str) -> f64) -> Self {
+    pub fn new(dosing: Dosing, bands: IndexBands, notch: impl Fn(&str) -> f64) -> Self {
         let names = ["water.ph", "water.total_alkalinity", "water.calcium_hardness"];
-        Self { dosing, notches: names.map(notch) }
+        Self { dosing, bands, notches: names.map(notch) }
     }
 
     /// The index aimed at, and the temperature it is judged at; `None` while it is in its band.
-    fn goal(&self, water: &Water) -> Option<(f64, f64)> {
+    fn goal(&self, water: &Water, surface: Option<&str>) -> Option<(f64, f64)> {
+        let [act_low, low, high, act_high] = self.bands.of(surface);
         let cold_c = self.dosing.coldest_c.min(water.temperature_c);
         let cold = saturation_index_at(water, cold_c).ok()?;
         let now = saturation_index_at(water, water.temperature_c).ok()?;
-        if cold <= self.dosing.index_act_low {
-            return Some((self.dosing.index_low, cold_c));
+        if cold < act_low {
+            return Some((low, cold_c));
         }
-        (now >= self.dosing.index_act_high).then_some((self.dosing.index_high, water.temperature_c))
+        (now > act_high).then_some((high, water.temperature_c))
     }
 }
 
@@ -50,7 +52,13 @@ impl Calculator for Mend {
                 "water.total_alkalinity",
                 "water.calcium_hardness",
             ],
-            uses: &["water.cyanuric_acid", "water.salt", "water.dissolved_solids", "water.borate"],
+            uses: &[
+                "pool.surface",
+                "water.cyanuric_acid",
+                "water.salt",
+                "water.dissolved_solids",
+                "water.borate",
+            ],
             gives: &[
                 "figure.mend_by_ph",
                 "figure.mend_by_alkalinity",
@@ -64,7 +72,9 @@ impl Calculator for Mend {
 
     fn compute(&self, inputs: &Inputs<'_>) -> Vec<Computed> {
         let Some(water) = tested(inputs) else { return Vec::new() };
-        let Some((goal, at_c)) = self.goal(&water) else { return Vec::new() };
+        let Some((goal, at_c)) = self.goal(&water, inputs.choice("pool.surface")) else {
+            return Vec::new();
+        };
         let low = saturation_index_at(&water, at_c).is_ok_and(|index| index < goal);
         let index = |water: &Water| saturation_index_at(water, at_c).ok();
         // Bicarbonate brings its carbon along, so pH goes its own way.
@@ -77,12 +87,13 @@ impl Calculator for Mend {
         };
         let by_ph = |value: f64| index(&Water { ph: value, ..water });
         let by_calcium = |value: f64| index(&Water { calcium_hardness: value, ..water });
-        let ends = |now: f64, least: f64, most: f64| if low { (now, most) } else { (now, least) };
+        let ends = |now: f64, (least, most)| if low { (now, most) } else { (now, least) };
+        let limits = self.dosing.mend;
+        let alkalinity = (water.total_alkalinity, limits.alkalinity_most);
         let found = [
-            reach(goal, ends(water.ph, 6.8, 8.4), &by_ph),
-            low.then(|| reach_by_log(goal, (water.total_alkalinity, 400.0), &with_alkalinity))
-                .flatten(),
-            reach_by_log(goal, ends(water.calcium_hardness, 20.0, 1500.0), &by_calcium),
+            reach(goal, ends(water.ph, limits.ph), &by_ph),
+            low.then(|| reach_by_log(goal, alkalinity, &with_alkalinity)).flatten(),
+            reach_by_log(goal, ends(water.calcium_hardness, limits.calcium), &by_calcium),
         ];
         let now = [water.ph, water.total_alkalinity, water.calcium_hardness];
         let names = [

@@ -26,6 +26,7 @@ impl Calculator for Balance {
             gives: &[
                 "figure.saturation_index",
                 "figure.saturation_index_cold",
+                "figure.saturation_index_exchanger",
                 "figure.factor_table_index",
                 "figure.carbonate_alkalinity",
             ],
@@ -68,6 +69,11 @@ impl Calculator for Balance {
                 "the same water cooled to {coldest_c:.0} °C with nothing lost to the air{taken}"
             );
             add("figure.saturation_index_cold", value, doubt, method);
+        }
+        let rise_c = self.0.exchanger_rise_c;
+        if let Ok(value) = saturation_index_at(&water, water.temperature_c + rise_c) {
+            let method = format!("the same water at a heater's wall, {rise_c:.0} °C warmer{taken}");
+            add("figure.saturation_index_exchanger", value, doubt, method);
         }
         let solids = inputs.number("water.dissolved_solids");
         let solids = solids.unwrap_or_else(|| dissolved_solids_estimate(&water));

@@ -3,6 +3,7 @@
 use super::citation::Citation;
 use super::condition::{Condition, read_condition};
 use super::document::{Reader, Text};
+use super::named::named;
 use super::rule::{read_cites, read_values};
 use super::template::{Template, read_template};
 use super::vocabulary::Vocabulary;
@@ -95,6 +96,8 @@ pub struct Action {
     pub dose: Vec<String>,
     /// Products that its wording measures out by itself, beyond what a plan to the ranges knows.
     pub own_dose: Vec<String>,
+    /// The free chlorine that it raises to, a derived fact; its amount is told once it is known.
+    pub own_aim: Option<FactId>,
     /// Notes that explain it.
     pub cites: Vec<Citation>,
     /// Where it is written.
@@ -131,6 +134,7 @@ pub(super) fn read_action(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<
         tools: table.strings("tools"),
         dose: table.strings("dose"),
         own_dose: table.strings("own_dose"),
+        own_aim: table.opt_text("own_aim").and_then(|name| named(table, &name, words)),
         cautions: IdRef::list(table.texts("caution")),
         done_when: done_when
             .iter()

@@ -2,6 +2,7 @@
 
 use super::document::Reader;
 use super::named::named;
+use super::quantity::in_unit;
 use super::vocabulary::Vocabulary;
 use crate::facts::FactId;
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,8 @@ pub struct Asking {
     pub have: Vec<String>,
     /// The product that follows is the one to be used.
     pub only: Vec<String>,
+    /// Shares of the water in words, 0 to 1.
+    pub shares: Vec<(String, f64)>,
     /// What people call the readings.
     pub names: Vec<(FactId, Vec<String>)>,
 }
@@ -58,10 +61,19 @@ pub(super) fn read_asking(table: &Reader<'_, '_>, words: &Vocabulary) -> Asking 
         rain: table.strings("rain"),
         have: table.strings("have"),
         only: table.strings("only"),
+        shares: table.table("shares").map(|shares| read_shares(&shares)).unwrap_or_default(),
         names: table.table("names").map(|names| read_names(&names, words)).unwrap_or_default(),
     };
     table.finish();
     asking
+}
+
+fn read_shares(table: &Reader<'_, '_>) -> Vec<(String, f64)> {
+    let found = table.entries().into_iter().filter_map(|(words, share)| {
+        let percent = in_unit(table, &share, "%")?;
+        Some((words.text, percent / 100.0))
+    });
+    found.collect()
 }
 
 fn read_names(table: &Reader<'_, '_>, words: &Vocabulary) -> Vec<(FactId, Vec<String>)> {

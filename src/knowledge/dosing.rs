@@ -2,12 +2,13 @@
 
 mod weigh;
 
-pub use weigh::{Measure, SearchWeights};
+pub use weigh::{ChlorineWeights, Measure, SearchWeights};
 
 use super::asking::{Asking, read_asking};
 use super::document::{Reader, Text};
 use super::named::named;
-use super::product::{Form, measured};
+use super::product::Form;
+use super::quantity::measured;
 use super::vocabulary::Vocabulary;
 use super::wording::worded;
 use crate::facts::{FactId, Value};
@@ -15,21 +16,21 @@ use crate::problem::{Code, Problem};
 use crate::units::unit;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use weigh::{read_measure, read_search};
+use weigh::{read_chlorine, read_measure, read_search};
 
 /// The settings of treatment plans.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Dosing {
     /// The most that pH may move in one step.
     pub ph_at_once: f64,
-    /// Below this index something is done.
-    pub index_act_low: f64,
-    /// Above this index something is done.
-    pub index_act_high: f64,
-    /// What a plan brings the index up to.
-    pub index_low: f64,
-    /// What a plan brings the index down to.
-    pub index_high: f64,
+    /// How much warmer than the pool the wall of a heater's exchanger is, °C.
+    pub exchanger_rise_c: f64,
+    /// Kinds of heater that have one.
+    pub exchanger_heaters: Vec<String>,
+    /// Where one change alone stops mending the index.
+    pub mend: MendLimits,
+    /// Less loss of chlorine a day than this a log does not tell, mg/L.
+    pub chlorine_loss_tells: f64,
     /// The coldest that the water is expected to get, °C.
     pub coldest_c: f64,
     /// From this temperature on the warm chlorine aim holds, °C.
@@ -72,6 +73,12 @@ pub struct Dosing {
     pub chlorine_models_from_c: f64,
     /// Cyanuric acid that may be there though nobody measured it, mg/L.
     pub cyanuric_unmeasured: f64,
+    /// Less than this is no pool, L.
+    pub pool_least_l: f64,
+    /// More than this is no pool, L.
+    pub pool_most_l: f64,
+    /// How the one chlorine of a plan is chosen.
+    pub chlorine: ChlorineWeights,
     /// How the search weighs.
     pub search: SearchWeights,
     /// What can be measured.
@@ -88,6 +95,17 @@ pub struct Dosing {
     pub shapes: Vec<Shape>,
     /// What a plan says, by key.
     pub words: BTreeMap<String, String>,
+}
+
+/// How far one change alone is followed when it is asked what mends the index.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+pub struct MendLimits {
+    /// Least and most pH.
+    pub ph: (f64, f64),
+    /// Most alkalinity, mg/L.
+    pub alkalinity_most: f64,
+    /// Least and most calcium hardness, mg/L.
+    pub calcium: (f64, f64),
 }
 
 /// A value taken for granted where none was given.
@@ -160,6 +178,7 @@ impl Dosing {
 pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
     let mut dosing = top.table("plan").map(|plan| read_plan(&plan)).unwrap_or_default();
     dosing.search = top.table("search").map(|table| read_search(&table)).unwrap_or_default();
+    dosing.chlorine = top.table("chlorine").map(|table| read_chlorine(&table)).unwrap_or_default();
     dosing.measures = top.tables("measure").iter().filter_map(read_measure).collect();
     dosing.fill = top.table("fill").map(|table| read_fill(&table, words)).unwrap_or_default();
     dosing.asking = top.table("asking").map(|table| read_asking(&table, words)).unwrap_or_default();
@@ -174,7 +193,7 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
 
 /// Every wording that plans use; one that is missing is reported.
 fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    const KEYS: [&str; 43] = [
+    const KEYS: [&str; 52] = [
         "within_error",
         "not_on_hand",
         "stabilized",
@@ -200,17 +219,26 @@ fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
         "fill_unknown",
         "rain_depth",
         "bromine",
+        "bromine_bank",
+        "bromine_by_chlorine",
         "no_dose",
         "report_step",
         "report_portions",
+        "report_own",
+        "report_own_portions",
         "report_same",
         "report_none",
         "report_none_yet",
         "none_needed",
         "other_instead",
         "counted_from_zero",
+        "asked_outside",
+        "unread",
         "volume_by_shape",
         "retest",
+        "index_band",
+        "index_band_unknown",
+        "index_band_heater",
         "no_volume",
         "label",
         "hours_after",
@@ -236,10 +264,19 @@ fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
     let quantity = |key, unit| measured(plan, key, unit).unwrap_or(0.0);
     let dosing = Dosing {
         ph_at_once: number("ph_at_once"),
-        index_act_low: number("index_act_low"),
-        index_act_high: number("index_act_high"),
-        index_low: number("index_low"),
-        index_high: number("index_high"),
+        exchanger_rise_c: number("exchanger_rise_c"),
+        exchanger_heaters: plan.strings("exchanger_heaters"),
+        mend: MendLimits {
+            ph: (number("mend_ph_least"), number("mend_ph_most")),
+            alkalinity_most: quantity("mend_alkalinity_most", "mg/L"),
+            calcium: (
+                quantity("mend_calcium_least", "mg/L"),
+                quantity("mend_calcium_most", "mg/L"),
+            ),
+        },
+        pool_least_l: quantity("pool_least", "L"),
+        pool_most_l: quantity("pool_most", "L"),
+        chlorine_loss_tells: quantity("chlorine_loss_tells", "mg/L"),
         coldest_c: quantity("coldest", "°C"),
         warm_from_c: quantity("warm_from", "°C"),
         warm_chlorine: quantity("warm_chlorine", "mg/L"),
@@ -263,7 +300,14 @@ fn read_plan(plan: &Reader<'_, '_>) -> Dosing {
         cyanuric_unmeasured: quantity("cyanuric_unmeasured", "mg/L"),
         ..Dosing::default()
     };
-    for key in ["index_source", "ph_source", "breakpoint_source", "carbon_dioxide_source"] {
+    let sources = [
+        "exchanger_source",
+        "index_doubt_source",
+        "ph_source",
+        "breakpoint_source",
+        "carbon_dioxide_source",
+    ];
+    for key in sources {
         plan.text(key);
     }
     plan.finish();

@@ -5,6 +5,7 @@ mod called;
 use self::called::same_words;
 use super::citation::Citation;
 use super::document::{Reader, Text};
+use super::quantity::measured;
 use super::rule::read_cites;
 use crate::problem::{Code, Place, Problem};
 use crate::units::{Dimension, convert, find_unit, parse_quantity, unit};
@@ -272,17 +273,6 @@ fn one_of<T: Copy>(table: &Reader<'_, '_>, key: &'static str, words: &[(&'static
             first
         }
     }
-}
-
-/// A quantity of a key in a unit; what cannot be read is reported.
-pub(super) fn measured(table: &Reader<'_, '_>, key: &'static str, unit_name: &str) -> Option<f64> {
-    let text = table.opt_text(key)?;
-    let wanted = find_unit(unit_name)?;
-    let read = parse_quantity(&text.text).and_then(|(value, from)| {
-        convert(value, from, wanted)
-            .ok_or_else(|| format!("`{}` is not in a unit like `{unit_name}`", text.text))
-    });
-    read.map_err(|why| table.problem(Problem::error(Code::Units, Some(text.place()), why))).ok()
 }
 
 fn read_strengths(table: &Reader<'_, '_>) -> Vec<Strength> {

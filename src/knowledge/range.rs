@@ -23,6 +23,9 @@ impl BandSet {
     /// The bands, from below to above.
     pub const NAMES: [&'static str; 5] = ["very-low", "low", "ok", "high", "very-high"];
 
+    /// The place of "ok" among them.
+    pub const OK: u8 = 2;
+
     /// From choices among [`Self::NAMES`].
     #[must_use]
     pub fn from_choices(set: ChoiceSet) -> Self {
@@ -100,6 +103,46 @@ impl Range {
         } else {
             4
         }
+    }
+}
+
+/// The bands of the saturation index: below the first and above the last edge something is done, and then it is
+/// brought between the two in the middle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct IndexBands {
+    default: [f64; 4],
+    by_surface: Vec<(String, [f64; 4])>,
+    /// At the hot wall of a heater.
+    pub exchanger: [f64; 4],
+}
+
+impl IndexBands {
+    /// From the ranges.
+    pub(super) fn of_ranges(ranges: &[Range], words: &Vocabulary) -> Self {
+        let none = [f64::NEG_INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::INFINITY];
+        let of = |name: &str| {
+            let fact = words.find(name);
+            ranges.iter().filter(move |range| Some(range.fact) == fact)
+        };
+        let default =
+            |name: &str| of(name).find(|range| range.default).map_or(none, |range| range.edges);
+        let surfaces = words.def(SURFACE).map(FactDef::values).unwrap_or(&[]);
+        let by_surface = of("figure.saturation_index").flat_map(|range| {
+            let named = range.surfaces.iter().filter_map(|n| surfaces.get(n));
+            named.map(|surface| (surface.clone(), range.edges))
+        });
+        Self {
+            by_surface: by_surface.collect(),
+            default: default("figure.saturation_index"),
+            exchanger: default("figure.saturation_index_exchanger"),
+        }
+    }
+
+    /// Those of a surface; the default ones while it is unknown.
+    #[must_use]
+    pub fn of(&self, surface: Option<&str>) -> [f64; 4] {
+        let found = self.by_surface.iter().find(|(name, _)| Some(name.as_str()) == surface);
+        found.map_or(self.default, |(_, edges)| *edges)
     }
 }
 

@@ -7,6 +7,7 @@
 mod additions;
 mod amount;
 mod balance;
+mod band;
 mod goal;
 mod hold;
 mod lasting;

@@ -25,10 +25,13 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::pad::{Pad, PadPart, Told, pad, pool_heat, wind_assumed, wind_told};
 use crate::clock::Moment;
-use crate::knowledge::{Equipment, Knowledge, NightCheck, Urgency, Winter};
+use crate::knowledge::{Equipment, Knowledge, NightCheck, Range, Urgency, Winter};
 use crate::thermal::{PoolHour, sky_temperature_c};
 use crate::weather::{Hour, Site, Spell, clear_sky_w_m2, cloudy_share, sine_of_elevation};
 use tables::{Corner, PartTable};
+
+/// The fact whose range says where a freeze sensor should be set.
+const SETPOINT: &str = "freeze_sensor.setpoint";
 
 /// A stretch of hours.
 #[derive(Clone, Debug, PartialEq)]
@@ -135,6 +138,8 @@ impl NightPlan<'_> {
 pub struct Planner<'k> {
     equipment: &'k Equipment,
     winter: &'k Winter,
+    /// What the set point of a freeze sensor should be.
+    sensor: Option<&'k Range>,
     at: Moment,
     hours: Vec<Hour>,
     pool_hours: Vec<PoolHour>,
@@ -159,6 +164,10 @@ impl<'k> Planner<'k> {
         Self {
             equipment,
             winter: &knowledge.winter,
+            sensor: knowledge
+                .vocabulary
+                .find(SETPOINT)
+                .and_then(|fact| knowledge.range(fact, None)),
             at,
             freezing: windows(0.0),
             action: windows(equipment.night.action_c),

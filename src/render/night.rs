@@ -10,7 +10,7 @@ use chrono::{DateTime, FixedOffset, Timelike as _};
 
 pub(super) use json::rounded;
 pub use json::{night_json, nights_json_begin, nights_json_end};
-pub use text::NightSheet;
+pub use text::{NightSheet, Warned};
 
 /// The night of one pool: air, the water in the exposed run if it stops, and the windows.
 #[must_use]

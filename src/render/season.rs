@@ -166,13 +166,12 @@ fn outage_rows(season: &Season<'_>) -> Vec<(String, String)> {
     let mut rows = Vec::new();
     for outage in &season.winter.outages {
         let mut name = span_words(outage.hours);
-        let always = outage.share >= 0.995;
-        if always {
+        if outage.always() {
             name = season.words.say("season_outage_more", &[("hours", &name)]);
         }
-        let share = trim_number(outage.share * 100.0, 0);
+        let share = outage.told(season.words);
         rows.push((name, season.words.say("season_outage_row", &[("share", &share)])));
-        if always {
+        if outage.always() {
             break;
         }
     }

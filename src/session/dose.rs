@@ -6,7 +6,10 @@ use crate::advice::{Advised, AnswerQuestion, DoseLineKind, dose_lines, readings_
 use crate::clock::Moment;
 use crate::facts::{ChoiceSet, Fact, FactId, Origin, Value};
 use crate::language::Reading;
-use crate::plan::{DosePlan, DoseReading, DoseRequest, DoseWish, plan_dose, size_said};
+use crate::plan::{
+    Amount, DosePlan, DoseReading, DoseRequest, DoseStep, DoseWish, parse_addition, plan_dose,
+    size_said,
+};
 use crate::problem::{Problem, Span};
 
 impl Session<'_> {
@@ -22,6 +25,7 @@ impl Session<'_> {
     ) -> Result<DosePlan, Vec<Problem>> {
         let mut wish = wish.clone();
         let mut doubts = Vec::new();
+        let mut unread = Vec::new();
         self.open_history(at);
         if let Some(message) = message {
             let (reading, wanted) = self.read_wish(message, at);
@@ -31,6 +35,11 @@ impl Session<'_> {
                     Some(why) => doubts.push((fact.id, why.clone())),
                 }
             }
+            // A number that stands for nothing may have been the volume: it is said rather than passed over.
+            let numbers = reading.unread.iter().filter(|one| {
+                one.text.contains(|c: char| c.is_ascii_digit()) && !wanted.has_read(one.span)
+            });
+            unread.extend(numbers.map(|one| format!("`{}`", one.text)));
             if !wish.aims() && wish.add.is_empty() {
                 (wish.to, wish.by, wish.add) = (wanted.wish.to, wanted.wish.by, wanted.wish.add);
             }
@@ -40,6 +49,11 @@ impl Session<'_> {
             wish.fill.extend(wanted.wish.fill);
         }
         let mut plan = self.planned(&wish)?;
+        if !unread.is_empty() {
+            let fill = [("what", unread.join(", "))];
+            let fill = fill.each_ref().map(|(name, value)| (*name, value.as_str()));
+            plan.assumed.push(self.base.knowledge().dosing.say("unread", &fill));
+        }
         let words = &self.base.knowledge().vocabulary;
         for (id, why) in doubts {
             let Some(def) = words.get(id) else { continue };
@@ -171,6 +185,33 @@ impl Session<'_> {
         let plan = self.planned(&DoseWish::default()).ok()?;
         let whole = plan.volume_l.is_some() && complete(&plan);
         whole.then_some(plan)
+    }
+
+    /// The plan that takes free chlorine to a value, where test and volume are known.
+    pub(super) fn dose_to_chlorine(&self, aim: f64) -> Option<DosePlan> {
+        let free = self.base.knowledge().vocabulary.find("water.free_chlorine")?;
+        let wish = DoseWish { to: vec![(free, aim)], ..DoseWish::default() };
+        let plan = self.planned(&wish).ok().filter(|_| !self.settings.plans_when_asked)?;
+        (plan.volume_l.is_some() && complete(&plan)).then_some(plan)
+    }
+
+    /// What the water reads after some steps of a plan alone.
+    pub(super) fn dose_after(&self, plan: &DosePlan, steps: &[&DoseStep]) -> Vec<DoseReading> {
+        if steps.len() == plan.steps.len() {
+            return plan.after.clone();
+        }
+        let added = steps.iter().filter_map(|step| {
+            let Amount { value, unit, .. } = &step.amount;
+            let text = format!("{} {} {value} {unit}", step.product, step.strength);
+            parse_addition(&text, self.base.knowledge()).ok()
+        });
+        let wish = DoseWish { add: added.collect(), ..DoseWish::default() };
+        // With nothing to add the water stays as it is.
+        let stays = || if plan.mixed.is_empty() { plan.before.clone() } else { plan.mixed.clone() };
+        if wish.add.is_empty() {
+            return stays();
+        }
+        self.planned(&wish).map_or_else(|_| stays(), |plan| plan.after)
     }
 
     /// A plan, or why there is none, as a reply; its questions are asked elsewhere.

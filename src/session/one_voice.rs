@@ -5,6 +5,7 @@ use super::dose::complete;
 use super::turn::Session;
 use super::wish::Wanted;
 use crate::advice::{Advised, Answer, AnswerAction};
+use crate::facts::Value;
 use crate::knowledge::{Action, Urgency, Who};
 use crate::plan::{DosePlan, DoseStep};
 use crate::units::trim_number;
@@ -137,8 +138,27 @@ fn number(answer: &mut Answer) {
     }
 }
 
+/// Puts the amount into a step that raises chlorine beyond the ranges, by what the rules say it is to reach.
+fn burn_off(session: &Session<'_>, answer: &mut Answer) {
+    if held(session, answer).is_some() {
+        return;
+    }
+    for one in &mut answer.actions {
+        let Some(action) = action(session, &one.id) else { continue };
+        let memory = session.talk.state.memory();
+        let aim = action.own_aim.and_then(|fact| memory.value(fact)).and_then(Value::number);
+        let Some(plan) = aim.and_then(|aim| session.dose_to_chlorine(aim)) else { continue };
+        let steps: Vec<&DoseStep> =
+            plan.steps.iter().filter(|step| action.own_dose.contains(&step.product)).collect();
+        if !steps.is_empty() && steps.len() == plan.steps.len() {
+            one.text = told(session, &steps, ["report_own", "report_own_portions"], &one.text);
+        }
+    }
+}
+
 /// Puts the amounts of a plan into the steps that rules call for.
 fn amounts(session: &Session<'_>, answer: &mut Answer) {
+    burn_off(session, answer);
     let called = answer.actions.iter().any(|one| is_dose(session, &one.id));
     if !called || held(session, answer).is_some() {
         return;
@@ -170,7 +190,7 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
         ranks.push(of.first().map_or(usize::MAX, |step| step.order));
         match of.as_slice() {
             [] => {
-                one.text = none_now(session, &plan, one);
+                one.text = none_now(session, &plan, &steps, one);
                 one.wait_h = None;
                 idle.append(&mut one.cautions);
             }
@@ -230,6 +250,16 @@ fn in_plan_order(session: &Session<'_>, answer: &mut Answer, ranks: Vec<usize>) 
 
 /// "2 times 11 fl oz of muriatic acid (31.45 %), 4 h apart. How."
 fn portioned(session: &Session<'_>, steps: &[&DoseStep]) -> String {
+    told(session, steps, ["report_step", "report_portions"], "")
+}
+
+/// Portions of one product in one of two wordings: for one of them, and for several.
+fn told(
+    session: &Session<'_>,
+    steps: &[&DoseStep],
+    [one, several]: [&str; 2],
+    text: &str,
+) -> String {
     let dosing = &session.base.knowledge().dosing;
     let Some(first) = steps.first() else { return String::new() };
     let product = session.base.knowledge().product(&first.product);
@@ -239,6 +269,7 @@ fn portioned(session: &Session<'_>, steps: &[&DoseStep]) -> String {
     let hours = trim_number(first.wait_h, 0);
     let reads = steps.last().map(|step| session.readings_told(&step.after)).unwrap_or_default();
     let fill = [
+        ("text", text),
         ("given", first.amount.given.as_str()),
         ("name", &first.name),
         ("strength", &first.strength),
@@ -248,7 +279,7 @@ fn portioned(session: &Session<'_>, steps: &[&DoseStep]) -> String {
         ("hours", &hours),
         ("reads", &reads),
     ];
-    dosing.say(if steps.len() > 1 { "report_portions" } else { "report_step" }, &fill)
+    dosing.say(if steps.len() > 1 { several } else { one }, &fill)
 }
 
 fn same_product(session: &Session<'_>, step: &DoseStep) -> String {
@@ -257,7 +288,12 @@ fn same_product(session: &Session<'_>, step: &DoseStep) -> String {
 }
 
 /// A step that rules call for and the plan does not need: what to do instead, and why.
-fn none_now(session: &Session<'_>, plan: &DosePlan, one: &AnswerAction) -> String {
+fn none_now(
+    session: &Session<'_>,
+    plan: &DosePlan,
+    steps: &[&DoseStep],
+    one: &AnswerAction,
+) -> String {
     let knowledge = session.base.knowledge();
     let names: Vec<&str> = dosed(session, &one.id)
         .iter()
@@ -265,8 +301,9 @@ fn none_now(session: &Session<'_>, plan: &DosePlan, one: &AnswerAction) -> Strin
         .map(|product| product.name.as_str())
         .take(2)
         .collect();
-    let (name, reads) = (names.join(" or "), session.readings_told(&plan.after));
-    let key = if plan.steps.is_empty() { "report_none" } else { "report_none_yet" };
+    let reads = session.readings_told(&session.dose_after(plan, steps));
+    let name = names.join(" or ");
+    let key = if steps.is_empty() { "report_none" } else { "report_none_yet" };
     knowledge.dosing.say(key, &[("name", &name), ("reads", &reads)])
 }
 

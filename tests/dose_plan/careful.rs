@@ -71,7 +71,7 @@ fn the_log_and_the_sanitizer_count() {
     );
     facts.push(("sanitizer.method", "bromine"));
     let bromine = plan(&knowledge, Case { facts: &facts, ..Case::default() }).unwrap();
-    assert!(bromine.held_back.iter().any(|held| held.product == "water.bromine"));
+    assert!(bromine.held_back.iter().any(|held| held.product == "water.free_chlorine"));
     assert!(products(&bromine).iter().all(|id| *id != "liquid-chlorine"));
 }
 
@@ -112,4 +112,65 @@ fn rain_and_fill_water_mix_in_first() {
         / value(&rained.before, "water.calcium_hardness");
     assert!((share - 60.0 / 62.0).abs() < 1e-6, "{share}");
     assert!(rained.assumed.iter().any(|text| text.contains("rain")), "{:?}", rained.assumed);
+}
+
+/// Bromine by stoichiometry: one mole of KHSO5 (152.17 g, 43 % of the salt) frees one of Br2 (159.81 g) from bromide.
+#[test]
+fn bromine_is_raised_by_an_oxidizer_without_chlorine() {
+    let knowledge = knowledge();
+    let mut facts = FINE.to_vec();
+    facts.retain(|(name, _)| *name != "water.free_chlorine");
+    facts.push(("sanitizer.method", "bromine"));
+    facts.push(("pool.volume", "10000 gal"));
+    let made = |bromine| {
+        let facts = [&facts[..], &[bromine]].concat();
+        plan(&knowledge, Case { facts: &facts, ..Case::default() }).unwrap()
+    };
+    let low = made(("water.bromine", "1"));
+    let [step] = &low.steps[..] else { panic!("{:?}", low.steps) };
+    assert_eq!(step.product, "monopersulfate");
+    // From 1 to the aim of 4 mg/L in 37,854 L; a cup measures to a tenth.
+    let grams = 3.0 * 37_854.0 / 1000.0 / 159.81 * 152.17 / 0.43;
+    assert!((step.amount.value * 1000.0 / grams - 1.0).abs() < 0.05, "{:?}", step.amount);
+    assert!((value(&low.after, "water.bromine") - 4.0).abs() < 0.2, "{:?}", low.after);
+    assert!(low.remarks.iter().any(|text| text.contains("bromide")), "{:?}", low.remarks);
+    // 0.444 mg/L on the chlorine scale are the same 1 mg/L of bromine: 159.81 over 70.91.
+    let by_chlorine = made(("water.free_chlorine", "0.444"));
+    assert_eq!(by_chlorine.steps.first().map(|step| &step.product), Some(&step.product));
+    assert!((value(&by_chlorine.before, "water.bromine") - 1.0).abs() < 0.01);
+    // In its range nothing is added; untested, it is asked for and no amount is made up.
+    assert!(made(("water.bromine", "4")).steps.is_empty());
+    let untested = made(("water.temperature", "48"));
+    assert!(untested.steps.is_empty(), "{:?}", untested.steps);
+    assert!(untested.questions.iter().any(|need| need.fact == "water.bromine"));
+}
+
+/// What the index may be goes by the surface, and by the hot wall of a heater.
+#[test]
+fn the_index_is_kept_in_the_band_of_the_surface_and_of_the_heater() {
+    let knowledge = knowledge();
+    let made = |more: &[(&'static str, &'static str)]| {
+        let facts = [&[("pool.volume", "12000 gal"), ("water.temperature", "42 F")], more].concat();
+        plan(&knowledge, Case { facts: &facts, ..Case::default() }).unwrap()
+    };
+    let hungry =
+        [("water.ph", "7.2"), ("water.total_alkalinity", "80"), ("water.calcium_hardness", "200")];
+    let on = |surface| made(&[&hungry[..], &[("pool.surface", surface)]].concat());
+    let (plaster, vinyl) = (on("plaster"), on("vinyl"));
+    let index = value(&plaster.before, "saturation_index_cold");
+    assert!(index < -0.5 && index > -1.0, "{index}");
+    assert!(!plaster.steps.is_empty() && vinyl.steps.is_empty(), "{:?}", vinyl.steps);
+    assert!(vinyl.remarks.iter().any(|text| text.contains("vinyl: −0.7 to 0.3")));
+    let scaling = [
+        ("pool.surface", "plaster"),
+        ("water.ph", "7.8"),
+        ("water.total_alkalinity", "150"),
+        ("water.calcium_hardness", "390"),
+    ];
+    let cool = made(&scaling);
+    let index = value(&cool.before, "saturation_index");
+    assert!(index > 0.43 && index < 0.5, "{index}");
+    assert!(cool.steps.is_empty(), "{:?}", cool.steps);
+    let heated = made(&[&scaling[..], &[("heater.kind", "gas")]].concat());
+    assert_eq!(heated.steps.first().map(|step| step.product.as_str()), Some("muriatic-acid"));
 }

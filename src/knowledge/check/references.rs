@@ -186,6 +186,7 @@ fn unused(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
         looked_at.extend(rule.finding.iter().flat_map(crate::knowledge::Template::facts));
     }
     looked_at.extend(knowledge.actions.iter().flat_map(|action| action.text.facts()));
+    looked_at.extend(knowledge.actions.iter().filter_map(|action| action.own_aim));
     looked_at.extend(knowledge.cautions.iter().flat_map(|caution| caution.text.facts()));
     for (id, def) in knowledge.vocabulary.iter() {
         if def.bringer == Bringer::Rules && !looked_at.contains(&id) {

@@ -1,7 +1,8 @@
 //! How the search for amounts weighs one thing against another, and what can be measured out.
 
 use crate::knowledge::document::Reader;
-use crate::knowledge::product::{Form, measured, read_form};
+use crate::knowledge::product::{Form, read_form};
+use crate::knowledge::quantity::measured;
 use crate::problem::{Code, Problem};
 use crate::units::{UnitId, find_unit};
 use serde::{Deserialize, Serialize};
@@ -29,6 +30,51 @@ pub struct SearchWeights {
     pub worth_calcium: f64,
     /// Less pH than this is not dosed.
     pub worth_ph: f64,
+}
+
+/// How the one chlorine of a plan is chosen: drawbacks are added up, and the fewest win.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct ChlorineWeights {
+    /// What a pool is kept by, and the product that goes with it.
+    pub usual: Vec<(String, String)>,
+    /// The product that goes with everything else.
+    pub usual_else: String,
+    /// The pool is kept by another.
+    pub not_usual: f64,
+    /// It was asked for by name.
+    pub asked_for: f64,
+    /// It brings cyanuric acid where there is no room.
+    pub stabilizes: f64,
+    /// It brings calcium where there is no room.
+    pub hardens: f64,
+    /// Tablets in cold water.
+    pub too_slow: f64,
+}
+
+impl ChlorineWeights {
+    /// The product that goes with what a pool is kept by.
+    #[must_use]
+    pub fn usual(&self, method: Option<&str>) -> &str {
+        let found = self.usual.iter().find(|(name, _)| Some(name.as_str()) == method);
+        found.map_or(&self.usual_else, |(_, product)| product)
+    }
+}
+
+pub(super) fn read_chlorine(table: &Reader<'_, '_>) -> ChlorineWeights {
+    let number = |key| table.number(key).unwrap_or(0.0);
+    table.string("source");
+    let usual = table.table("usual").map(|usual| usual.entries()).unwrap_or_default();
+    let weights = ChlorineWeights {
+        usual: usual.into_iter().map(|(name, product)| (name.text, product.text)).collect(),
+        usual_else: table.string("usual_else"),
+        not_usual: number("not_usual"),
+        asked_for: number("asked_for"),
+        stabilizes: number("stabilizes"),
+        hardens: number("hardens"),
+        too_slow: number("too_slow"),
+    };
+    table.finish();
+    weights
 }
 
 /// What can be measured of one form in one unit.

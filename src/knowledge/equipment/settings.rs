@@ -117,10 +117,6 @@ settings!(
     margin_h: (0.0, 12.0),
     /// Coldest that water may leave an exposed run, °C.
     keep_water_c: (0.0, 5.0),
-    /// Least set point of a freeze sensor, °C.
-    sensor_least_c: (-5.0, 15.0),
-    /// Most, °C.
-    sensor_most_c: (-5.0, 20.0),
     /// Hours in hand that are tight.
     tight_h: (0.0, 48.0),
     /// Pool water below which moving it is not enough, °C.

@@ -1,7 +1,8 @@
 //! The balance of the water: how much acid, carbonate and calcium, together.
 
 use super::DoseRequest;
-use super::goal::{Band, Goal, band};
+use super::band::{Band, band};
+use super::goal::Goal;
 use super::pick::{Picked, of_family, of_substance};
 use super::reading::Tested;
 use super::schedule::{Dose, Now, Outlook};
@@ -47,7 +48,7 @@ impl<'g> Balance<'g> {
             coldest_c: start.coldest_c,
             start: outlook,
             goals,
-            band: indexed.then(|| band(request, outlook.index, outlook.index_cold)),
+            band: indexed.then(|| band(request, start, outlook)),
             calcium,
             asked,
             weights: &request.knowledge.dosing.search,

@@ -1,4 +1,4 @@
-//! What a plan aims at: the ranges that apply, or the values that were asked for, and the index's band.
+//! What a plan aims at: the ranges that apply, or the values that were asked for.
 
 use super::reading::{READINGS, Tested, number};
 use super::{DoseRequest, HeldBack};
@@ -25,13 +25,6 @@ pub(super) struct Goal {
     pub resolution: f64,
     /// It was asked for by name.
     pub asked: bool,
-}
-
-/// The band of the saturation index.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Band {
-    pub low: f64,
-    pub high: f64,
 }
 
 /// The goals of all readings that were given, and what is left alone for the test's error.
@@ -149,20 +142,9 @@ pub(super) fn choice<'a>(request: &DoseRequest<'a>, name: &str) -> Option<&'a st
 }
 
 /// The place of the pool's surface among the surfaces.
-fn surface(request: &DoseRequest<'_>) -> Option<usize> {
+pub(super) fn surface(request: &DoseRequest<'_>) -> Option<usize> {
     let word = choice(request, "pool.surface")?;
     request.knowledge.vocabulary.def("pool.surface")?.choice(word)
-}
-
-/// The band for the index: the inner one where it is outside the outer one now, else the outer one, so that no
-/// dose may push it out. Without a reading of calcium there is none.
-pub(super) fn band(request: &DoseRequest<'_>, now: f64, cold: f64) -> Band {
-    let dosing = &request.knowledge.dosing;
-    let (low, high) = (dosing.index_act_low, dosing.index_act_high);
-    Band {
-        low: if cold < low { dosing.index_low } else { low },
-        high: if now > high { dosing.index_high } else { high },
-    }
 }
 
 /// The coldest that the water is expected to get, °C: no warmer than it is.

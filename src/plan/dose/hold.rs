@@ -87,7 +87,7 @@ pub(super) fn chlorine(
         held.push(HeldBack { product: product.to_owned(), why });
     };
     if bromine(request) {
-        hold("water.bromine", dosing.say("bromine", &[]));
+        hold("water.free_chlorine", dosing.say("bromine", &[]));
         return held;
     }
     if tested.chlorine_in_doubt {

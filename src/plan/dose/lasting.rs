@@ -5,12 +5,10 @@ use super::{DosePlan, DoseRequest};
 use crate::facts::Value;
 use crate::units::trim_number;
 
-/// Slower than this a log tells no loss, mg/L a day.
-const TELLS: f64 = 0.02;
-
 /// Free chlorine lost a day by the log, mg/L.
 fn loss(request: &DoseRequest<'_>) -> Option<f64> {
-    number(request, "trend.chlorine_use").filter(|rate| *rate > TELLS)
+    number(request, "trend.chlorine_use")
+        .filter(|rate| *rate > request.knowledge.dosing.chlorine_loss_tells)
 }
 
 /// The free chlorine that lasts as long as the knowledge asks, mg/L.

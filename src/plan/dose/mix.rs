@@ -80,6 +80,7 @@ fn fill(request: &DoseRequest<'_>, temperature_c: f64) -> (Water, Vec<String>) {
         salt: value("water.salt"),
         borate: value("water.borate"),
         free_chlorine: value("water.free_chlorine"),
+        bromine: value("water.bromine"),
         ..Water::default()
     };
     let told = (!taken.is_empty())

@@ -115,28 +115,18 @@ fn drawback(
     tested: &Tested,
     goals: &[Goal],
 ) -> f64 {
-    let usual = match choice(request, "sanitizer.method") {
-        Some("cal-hypo") => "cal-hypo",
-        Some("dichlor") => "dichlor",
-        Some("chlorine-tablets" | "chlorine-floater") => "trichlor",
-        _ => "liquid-chlorine",
-    };
+    let weights = &request.knowledge.dosing.chlorine;
+    let usual = weights.usual(choice(request, "sanitizer.method"));
     let stabilizes = picked.effect.cyanurate > 0.0;
     let hardens = picked.effect.calcium > 0.0;
-    let mut sum = if picked.product.id == usual { 0.0 } else { 1.0 };
-    if preferred(request, &picked.product.id).is_some() {
-        sum -= 1.5;
-    }
-    if stabilizes && full(goals, tested, "water.cyanuric_acid") {
-        sum += 4.0;
-    }
-    if hardens && full(goals, tested, "water.calcium_hardness") {
-        sum += 2.0;
-    }
-    if too_slow(request, picked, tested) {
-        sum += 8.0;
-    }
-    sum
+    let counts = [
+        (picked.product.id != usual, weights.not_usual),
+        (preferred(request, &picked.product.id).is_some(), weights.asked_for),
+        (stabilizes && full(goals, tested, "water.cyanuric_acid"), weights.stabilizes),
+        (hardens && full(goals, tested, "water.calcium_hardness"), weights.hardens),
+        (too_slow(request, picked, tested), weights.too_slow),
+    ];
+    counts.iter().filter(|(holds, _)| *holds).map(|(_, weight)| weight).sum()
 }
 
 fn why_not(

@@ -1,7 +1,8 @@
 //! The plan itself: goals, amounts, steps, and everything that has to be said about them.
 
 use super::balance::Balance;
-use super::goal::{Goal, breakpoint, coldest, goals};
+use super::band::band_told;
+use super::goal::{Goal, breakpoint, coldest, goals, surface};
 use super::lasting::say_lasting;
 use super::mix::mix;
 use super::pick::{Picked, available, chlorine, of_family, of_substance};
@@ -9,10 +10,11 @@ use super::reading::{Tested, tested};
 use super::schedule::{Dose, Now, portions, steps};
 use super::{DosePlan, DoseRequest, HeldBack, additions, hold};
 use crate::chemistry::{
-    BORON_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ, CALCIUM_CARBONATE_MG_PER_MOL,
-    CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL, SODIUM_CHLORIDE_MG_PER_MOL, Substance,
-    share_lost_after, water_after, with_carbon_dioxide_lost,
+    BORON_MG_PER_MOL, BROMINE_MG_PER_MOL, CALCIUM_CARBONATE_MG_PER_EQ,
+    CALCIUM_CARBONATE_MG_PER_MOL, CHLORINE_MG_PER_MOL, CYANURIC_ACID_MG_PER_MOL,
+    SODIUM_CHLORIDE_MG_PER_MOL, Substance, share_lost_after, water_after, with_carbon_dioxide_lost,
 };
+use crate::knowledge::BandSet;
 use crate::problem::Problem;
 use crate::units::{System, find_unit, show, trim_number};
 
@@ -64,18 +66,33 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
     }
     plan.after = after.shown(&names);
     if request.wish.add.is_empty() {
-        hold::forget_moved(request, &mut plan);
-        plan.held_back.extend(hold::not_used(request, &plan.steps, &plan.held_back));
-        let (goals, _) = goals(request, &tested);
-        let reachable = tested.composition.is_some();
-        if reachable {
-            let all = available(request);
-            plan.held_back.extend(hold::not_reached(request, &after.water(), &goals, &all));
-        }
+        left_alone(request, &mut plan, &tested, &after);
     }
     say_lasting(request, &mut plan, &tested);
+    if parts.iter().any(|part| part.substance.effect().bromine > 0.0) {
+        plan.remarks.push(dosing.say("bromine_bank", &[]));
+    }
+    let balanced = request.wish.add.is_empty() && !request.wish.aims();
+    if balanced && tested.knows("water.calcium_hardness") {
+        plan.remarks.extend(start.outlook.map(|outlook| band_told(request, &start, outlook)));
+    }
     say(request, &mut plan, &tested);
     Ok(plan)
+}
+
+/// What the plan leaves as it is, and why.
+fn left_alone(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested, after: &Now) {
+    hold::forget_moved(request, plan);
+    plan.held_back.extend(hold::not_used(request, &plan.steps, &plan.held_back));
+    if tested.composition.is_none() {
+        return;
+    }
+    let (goals, _) = goals(request, tested);
+    let left = hold::not_reached(request, &after.water(), &goals, &available(request));
+    // Where water is to be replaced, that is said already.
+    let replaced = |fact: &str| plan.replace.iter().any(|replace| replace.fact == fact);
+    let left: Vec<HeldBack> = left.into_iter().filter(|one| !replaced(&one.product)).collect();
+    plan.held_back.extend(left);
 }
 
 /// The water after days open to the air.
@@ -129,6 +146,7 @@ fn linear<'a>(
         ("water.cyanuric_acid", Substance::CyanuricAcid, CYANURIC_ACID_MG_PER_MOL),
         ("water.salt", Substance::SodiumChloride, SODIUM_CHLORIDE_MG_PER_MOL),
         ("water.borate", Substance::BoricAcid, BORON_MG_PER_MOL),
+        ("water.bromine", Substance::PotassiumMonopersulfate, BROMINE_MG_PER_MOL),
     ];
     let mut doses = Vec::new();
     for (name, substance, mg_per_mol) in movers {
@@ -214,6 +232,28 @@ fn alkalinity_alone<'a>(tested: &Tested, goals: &[Goal], all: &[Picked<'a>]) -> 
     (mol_per_kg > 0.0).then_some(Dose { picked, mol_per_kg })
 }
 
+/// Values that were asked for though they lie outside the range that applies.
+fn beyond_ranges(request: &DoseRequest<'_>) -> Vec<String> {
+    let asked = request.wish.to.iter().filter_map(|(fact, value)| {
+        let name = request.knowledge.vocabulary.name(*fact);
+        let range = request.knowledge.range(*fact, surface(request))?;
+        if range.band(*value) == BandSet::OK {
+            return None;
+        }
+        let [_, low, high, _] = range.edges;
+        let shown = |value: f64| hold::shown(request, name, value);
+        let edges = match (low.is_finite(), high.is_finite()) {
+            (true, true) => format!("{}–{}", shown(low), shown(high)),
+            (true, false) => format!("≥ {}", shown(low)),
+            _ => format!("≤ {}", shown(high)),
+        };
+        let title = hold::title(request, name);
+        let fill = [("title", title), ("value", &shown(*value)), ("range", &edges)];
+        Some(request.knowledge.dosing.say("asked_outside", &fill))
+    });
+    asked.collect()
+}
+
 /// Cautions, sections and what else has to be said.
 fn say(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested) {
     let dosing = &request.knowledge.dosing;
@@ -235,6 +275,7 @@ fn say(request: &DoseRequest<'_>, plan: &mut DosePlan, tested: &Tested) {
         plan.cites.push("draining#never-empty-the-shell".to_owned());
         plan.cites.push("draining#where-water-may-go".to_owned());
     }
+    plan.cautions.extend(beyond_ranges(request));
     if tested.volume_l.is_none() && !plan.steps.is_empty() {
         let litres = find_unit("L");
         let volume = litres.map(|unit| show(plan.each_l, unit, 0, request.system));

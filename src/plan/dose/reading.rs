@@ -1,15 +1,16 @@
 //! The water that a plan starts from: readings, what is taken for granted, what does not add up.
 
 use super::{DoseNeed, DoseReading, DoseRequest};
-use crate::chemistry::{Composition, Water, WaterError};
+use crate::chemistry::{BROMINE_MG_PER_MOL, CHLORINE_MG_PER_MOL, Composition, Water, WaterError};
 use crate::facts::{Origin, Value};
 use crate::problem::{Code, Problem};
 use crate::units::{System, show, trim_number, unit};
 
 /// Readings that a plan looks at, and their places in [`Water`].
-pub(super) const READINGS: [&str; 7] = [
+pub(super) const READINGS: [&str; 8] = [
     "water.ph",
     "water.free_chlorine",
+    "water.bromine",
     "water.total_alkalinity",
     "water.calcium_hardness",
     "water.cyanuric_acid",
@@ -59,6 +60,7 @@ pub(super) fn of_water(water: &Water, name: &str) -> f64 {
         "water.temperature" => water.temperature_c,
         "water.ph" => water.ph,
         "water.free_chlorine" => water.free_chlorine,
+        "water.bromine" => water.bromine,
         "water.total_alkalinity" => water.total_alkalinity,
         "water.calcium_hardness" => water.calcium_hardness,
         "water.cyanuric_acid" => water.cyanuric_acid,
@@ -95,6 +97,7 @@ pub(super) fn tested(request: &DoseRequest<'_>) -> Result<Tested, Vec<Problem>> 
             found.value
         })
     };
+    let bromine = bromine_read(request);
     let water = Water {
         temperature_c: value("water.temperature"),
         // Where it is unknown nothing rests on it; the totals that are known still have to be water.
@@ -106,10 +109,21 @@ pub(super) fn tested(request: &DoseRequest<'_>) -> Result<Tested, Vec<Problem>> 
         borate: value("water.borate"),
         sulfate: 0.0,
         free_chlorine: value("water.free_chlorine"),
+        bromine: bromine.as_ref().map_or(0.0, |(value, _)| *value),
     };
-    let given: Vec<&'static str> =
-        READINGS.into_iter().filter(|name| number(request, name).is_some()).collect();
+    let in_bromine = bromine.is_some();
+    assumed.extend(bromine.and_then(|(_, told)| told));
+    let known = |name: &&str| match *name {
+        "water.bromine" => in_bromine,
+        // Read in a bromine pool, it was the bromine.
+        "water.free_chlorine" if in_bromine => false,
+        name => number(request, name).is_some(),
+    };
+    let given: Vec<&'static str> = READINGS.into_iter().filter(known).collect();
     let mut questions = missing(request, &given);
+    if super::goal::bromine(request) && !in_bromine {
+        questions.push(asked(request, "water.bromine"));
+    }
     let chlorine_in_doubt = chlorine_doubts(request, &mut questions);
     let ready = given.contains(&"water.ph") && given.contains(&"water.total_alkalinity");
     let composition = if ready { composition(&water, request, &mut questions) } else { None };
@@ -117,20 +131,38 @@ pub(super) fn tested(request: &DoseRequest<'_>) -> Result<Tested, Vec<Problem>> 
     if volume_l.is_none() {
         questions.push(asked(request, "pool.volume"));
     }
-    let combined = number(request, "water.combined_chlorine").or_else(|| {
-        let total = number(request, "water.total_chlorine")?;
-        Some(total - number(request, "water.free_chlorine")?).filter(|c| *c >= 0.0)
-    });
     Ok(Tested {
         water,
         composition,
         given,
-        combined,
+        combined: combined(request),
         questions,
         assumed,
         volume_l,
         chlorine_in_doubt,
     })
+}
+
+/// Combined chlorine as it was read, or what total and free leave for it.
+fn combined(request: &DoseRequest<'_>) -> Option<f64> {
+    number(request, "water.combined_chlorine").or_else(|| {
+        let total = number(request, "water.total_chlorine")?;
+        Some(total - number(request, "water.free_chlorine")?).filter(|c| *c >= 0.0)
+    })
+}
+
+/// Bromine as it was read, or as a chlorine test of a bromine pool showed it, and what is said of that.
+fn bromine_read(request: &DoseRequest<'_>) -> Option<(f64, Option<String>)> {
+    if let Some(value) = number(request, "water.bromine") {
+        return Some((value, None));
+    }
+    let free = number(request, "water.free_chlorine").filter(|_| super::goal::bromine(request))?;
+    let value = free / CHLORINE_MG_PER_MOL * BROMINE_MG_PER_MOL;
+    let said = |name: &str, value| super::hold::shown(request, name, value);
+    let fill =
+        [("value", said("water.bromine", value)), ("free", said("water.free_chlorine", free))];
+    let fill = fill.each_ref().map(|(name, value)| (*name, value.as_str()));
+    Some((value, Some(request.knowledge.dosing.say("bromine_by_chlorine", &fill))))
 }
 
 /// Numbers outside of what the vocabulary calls possible are refused with the reason.

@@ -259,6 +259,7 @@ fn touched(request: &DoseRequest<'_>, substance: Substance, names: &mut Vec<&'st
     let effect = substance.effect();
     let changes = [
         ("water.free_chlorine", effect.free_chlorine),
+        ("water.bromine", effect.bromine),
         ("water.total_alkalinity", 0.0),
         ("water.calcium_hardness", effect.calcium),
         ("water.cyanuric_acid", effect.cyanurate),

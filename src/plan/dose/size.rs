@@ -6,8 +6,6 @@ use crate::units::{System, UnitId, convert, find_unit};
 
 /// Litres in a cubic metre.
 const LITRES_PER_M3: f64 = 1e3;
-/// What is likely a pool, L: less or more was no size of one.
-const LIKELY_L: (f64, f64) = (1e3, 1e7);
 /// Words between a number and what says that it is a depth or a diameter.
 const NEAR: usize = 3;
 
@@ -71,7 +69,7 @@ pub fn size_said(message: &str, dosing: &Dosing, system: System) -> Option<SizeS
     let (first, last) = (places.clone().min()?, places.max()?);
     let start = bits.get(first)?.1.start;
     let end = scan.end_of(last);
-    (LIKELY_L.0..=LIKELY_L.1).contains(&litres).then(|| SizeSaid {
+    (dosing.pool_least_l..=dosing.pool_most_l).contains(&litres).then(|| SizeSaid {
         litres,
         shape: name.to_owned(),
         span: Span::new(start, end),

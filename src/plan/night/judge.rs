@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::super::pad::{Pad, Told};
 use super::heat::Followed;
-use super::{Planner, SpeedNeed};
+use super::{Planner, SETPOINT, SpeedNeed};
 use crate::clock::Moment;
-use crate::knowledge::{CheckAt, Found, NightCheck, Urgency, Winter};
+use crate::knowledge::{BandSet, CheckAt, Found, NightCheck, Urgency, Winter};
 
 pub(super) fn found(
     planner: &Planner<'_>,
@@ -53,10 +53,10 @@ fn sensor(planner: &Planner<'_>, told: &dyn Told, note: &mut impl FnMut(bool, Fo
         None => note(true, Found::SensorUnknown),
         Some(false) => note(true, Found::SensorMissing),
         Some(true) => {
-            let night = &planner.equipment.night;
-            let set = told.number("freeze_sensor.setpoint");
-            note(set.is_some_and(|set| set < night.sensor_least_c), Found::SensorLow);
-            note(set.is_some_and(|set| set > night.sensor_most_c), Found::SensorHigh);
+            let set = told.number(SETPOINT).zip(planner.sensor);
+            let band = set.map(|(set, range)| range.band(set));
+            note(band.is_some_and(|band| band < BandSet::OK), Found::SensorLow);
+            note(band.is_some_and(|band| band > BandSet::OK), Found::SensorHigh);
             note(told.flag("freeze_sensor.tested") == Some(false), Found::SensorUntested);
             let warm = matches!(told.choice("freeze_sensor.placement"), Some("sun" | "indoors"));
             note(warm, Found::SensorSun);

@@ -55,6 +55,10 @@ struct Rate {
 }
 
 /// Hours until 0 °C, until it is slush and until blocked; `None` when not within the forecast.
+///
+/// Slush has no standard meaning: here it is the time at which a set share of the freezing is done (`slush_share` in
+/// `equipment.toml`, a quarter), an assumption of this program and not a measured onset. Dendrites that fill a still
+/// pipe can stop the flow sooner.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Times {
     pub(super) cool_h: Option<f64>,

@@ -1,8 +1,9 @@
 //! The risk of a power failure: how long the exposed pipe lasts without flow, hour by hour.
 
 use super::super::pad::{Told, exposure, pad, wind_told};
-use crate::knowledge::Equipment;
+use crate::knowledge::{Equipment, Winter as Words};
 use crate::thermal::{Quick, outside_film};
+use crate::units::trim_number;
 use crate::weather::Series;
 
 /// Lengths that are compared, h.
@@ -17,6 +18,30 @@ pub struct Outage {
     pub share: f64,
     /// Whether the user gave this length.
     pub asked: bool,
+}
+
+impl Outage {
+    /// Whether it is long enough in every freezing hour.
+    #[must_use]
+    pub fn always(&self) -> bool {
+        self.share >= 1.0
+    }
+
+    /// The share in words: a digit more near the ends, where whole per cent tell lengths no longer apart.
+    #[must_use]
+    pub fn told(&self, words: &Words) -> String {
+        let percent = self.share * 100.0;
+        if self.always() || self.share <= 0.0 {
+            return words
+                .say(if self.always() { "season_share_all" } else { "season_share_none" }, &[]);
+        }
+        if percent > 99.9 {
+            return words.say("season_share_most", &[]);
+        }
+        let near_an_end = !(1.5..98.5).contains(&percent);
+        let share = trim_number(percent, u8::from(near_an_end));
+        words.say("season_share", &[("share", &share)])
+    }
 }
 
 /// The shortest time the exposed run lasts over all freezing hours, and outages of several lengths

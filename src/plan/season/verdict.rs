@@ -135,8 +135,7 @@ impl Scale<'_> {
         let asked = winter.outages.iter().find(|outage| outage.asked);
         match (tariff.outage_h, asked) {
             (Some(hours), Some(outage)) => {
-                let share = trim_number(outage.share * 100.0, 0);
-                let fill = [("hours", trim_number(hours, 1)), ("share", share)];
+                let fill = [("hours", trim_number(hours, 1)), ("share", outage.told(self.words))];
                 let fill = fill.each_ref().map(|(name, value)| (*name, value.as_str()));
                 self.because("season_outage", &fill);
                 if outage.share > weights.outage_share {

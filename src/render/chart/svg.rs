@@ -1,4 +1,5 @@
-//! A chart as SVG: one file, no scripts, readable without colour.
+//! A chart as SVG: one file, no scripts, readable without colour. Its colours stand in attributes, so that a page's style
+//! sheet can set others by the classes (a dark page does).
 
 use std::fmt::Write as _;
 
@@ -42,7 +43,7 @@ pub fn svg_chart(chart: &Chart) -> String {
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" \
          font-family=\"sans-serif\" font-size=\"12\">\n<title>{title}</title>\n<desc>{desc}</desc>\n\
-         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#ffffff\"/>\n\
+         <rect class=\"paper\" width=\"{WIDTH}\" height=\"{height}\" fill=\"#ffffff\"/>\n\
          <text x=\"{LEFT}\" y=\"18\" font-weight=\"bold\">{title} ({unit})</text>\n",
         title = escape(&chart.title),
         desc = escape(&description(chart)),
@@ -64,7 +65,7 @@ fn axes(svg: &mut String, chart: &Chart, plan: &Plan) {
         push(
             svg,
             &format!(
-                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#e2e2e2\"/>\n\
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" class=\"rule\" stroke=\"#e2e2e2\"/>\n\
                  <text x=\"{side}\" y=\"{:.1}\" text-anchor=\"end\" fill=\"#444\">{}</text>",
                 at + 4.0,
                 trim_number(tick, 1)
@@ -113,7 +114,7 @@ fn guides(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
         push(
             svg,
             &format!(
-                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#555\" \
+                "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" class=\"guide\" stroke=\"#555\" \
                  stroke-dasharray=\"1 4\"/>\n<text x=\"{}\" y=\"{:.1}\" fill=\"#555\">{}</text>",
                 right + 6.0,
                 labels.place(at + 4.0),
@@ -125,12 +126,12 @@ fn guides(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
 
 fn lines(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
     let (x, y) = (|step: f64| plan.x(step), |value: f64| plan.y(value));
-    for (line, (colour, dash)) in chart.lines.iter().zip(LINES.iter().cycle()) {
+    for (line, (n, (colour, dash))) in chart.lines.iter().zip(LINES.iter().enumerate().cycle()) {
         let path = path(&line.values, &x, &y);
         push(
             svg,
             &format!(
-                "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.8\" \
+                "<path class=\"l{n}\" d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.8\" \
                  stroke-dasharray=\"{dash}\"/>"
             ),
         );
@@ -139,7 +140,7 @@ fn lines(svg: &mut String, chart: &Chart, plan: &Plan, labels: &mut Labels) {
             push(
                 svg,
                 &format!(
-                    "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"{colour}\">{}</text>",
+                    "<text class=\"t{n}\" x=\"{:.1}\" y=\"{:.1}\" fill=\"{colour}\">{}</text>",
                     x(count(step)) + 6.0,
                     labels.place(y(value) + 4.0),
                     escape(&line.label)
@@ -254,7 +255,7 @@ mod tests {
         };
         let svg = svg_chart(&chart);
         assert!(svg.contains("&lt;b&gt;Quarry &amp; Lane"), "{svg}");
-        let path = svg.split("<path d=\"").nth(1).unwrap();
+        let path = svg.split(" d=\"").nth(1).unwrap();
         assert_eq!(path.matches('M').count(), 2, "{svg}");
         assert!(svg.contains("air: 1 to 3 °C"), "{svg}");
     }

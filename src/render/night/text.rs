@@ -7,7 +7,9 @@ use super::night_chart;
 use crate::advice::{clock_words, night_lines, part_row, unable_line};
 use crate::knowledge::{CheckAt, Urgency, Winter};
 use crate::plan::NightPlan;
+use crate::units::trim_number;
 use chrono::{DateTime, FixedOffset};
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 
 /// Widest and highest chart.
@@ -16,6 +18,9 @@ const CHART: (usize, usize) = (60, 12);
 const PARTS: usize = 10;
 /// Columns of the table of parts, without the name.
 const COLUMNS: [usize; 3] = [13, 13, 13];
+
+/// The cautions that a round has been told already, by their ids: each is said once, with the worst pool that calls for it.
+pub type Warned = BTreeSet<String>;
 
 /// What stands over a plan, and how it is told.
 #[derive(Clone, Copy, Debug)]
@@ -26,22 +31,29 @@ pub struct NightSheet<'k> {
     pub alone: bool,
     /// Whether nothing was written before it.
     pub first: bool,
+    /// Share of the freezing at which water is called slush.
+    pub slush_share: f64,
     /// How it is written.
     pub view: View,
 }
 
 impl NightSheet<'_> {
-    /// Writes a plan: in full when it is pressing or alone, else in a line.
+    /// Writes a plan: in full when it is pressing or alone, else in a line. What `warned` holds is not said again.
     ///
     /// # Errors
     /// The writer's.
-    pub fn plan(&self, out: &mut dyn Write, plan: &NightPlan<'_>) -> io::Result<()> {
+    pub fn plan(
+        &self,
+        out: &mut dyn Write,
+        plan: &NightPlan<'_>,
+        warned: &mut Warned,
+    ) -> io::Result<()> {
         if !self.first {
             writeln!(out)?;
         }
         let mut sheet = Sheet::new(out, self.view);
         if self.alone || plan.urgency <= Urgency::Today {
-            return self.pool(&mut sheet, plan);
+            return self.pool(&mut sheet, plan, warned);
         }
         let lines = night_lines(plan, self.words, self.view.units);
         let line = lines.first().map_or("", |line| line.text.as_str());
@@ -81,7 +93,12 @@ impl NightSheet<'_> {
         sheet.paragraph("", &[(Role::Aside, &text)])
     }
 
-    fn pool(&self, sheet: &mut Sheet<'_>, plan: &NightPlan<'_>) -> io::Result<()> {
+    fn pool(
+        &self,
+        sheet: &mut Sheet<'_>,
+        plan: &NightPlan<'_>,
+        warned: &mut Warned,
+    ) -> io::Result<()> {
         let (role, word) = match plan.urgency {
             Urgency::Now => (Role::Pressing, "NOW"),
             Urgency::Today => (Role::Soon, "TONIGHT"),
@@ -100,9 +117,11 @@ impl NightSheet<'_> {
         } else if let Some(text) = unable_line(plan, self.words) {
             sheet.paragraph("   ", &[(Role::Strong, &text)])?;
         }
-        if !plan.cautions.is_empty() {
+        let cautions: Vec<_> =
+            plan.cautions.iter().filter(|caution| warned.insert(caution.id.clone())).collect();
+        if !cautions.is_empty() {
             sheet.heading(Role::Caution, "TAKE CARE")?;
-            for caution in &plan.cautions {
+            for caution in cautions {
                 sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &caution.text)])?;
             }
         }
@@ -112,6 +131,11 @@ impl NightSheet<'_> {
             sheet.paragraph("", &[(Role::Aside, &text)])?;
         }
         Ok(())
+    }
+
+    fn band(&self) -> String {
+        let share = trim_number(self.slush_share * 100.0, 0);
+        self.words.say("night_band", &[("slush", &share)])
     }
 
     /// The table of parts: from when ice may start, slush, blocked, each from its early to its late end.
@@ -124,7 +148,7 @@ impl NightSheet<'_> {
         for part in plan.if_stopped.iter().take(PARTS) {
             row(sheet, Role::Plain, &part_row(part, self.words))?;
         }
-        sheet.paragraph("   ", &[(Role::Aside, &self.words.say("night_band", &[]))])
+        sheet.paragraph("   ", &[(Role::Aside, &self.band())])
     }
 }
 

@@ -2,70 +2,55 @@
 
 use std::io::{self, Write};
 
-use super::super::chart::{Chart, Guide, Line, escape, svg_chart};
+use super::super::chart::{Chart, Guide, Line, svg_chart};
+use super::super::html;
 use super::super::style::View;
 use super::{Season, degree_unit, degrees, groups, unit_shown};
 use crate::knowledge::capital;
 use crate::plan::WinterDay;
 use crate::units::{System, convert, display_unit, find_unit};
 use chrono::Datelike as _;
+use minijinja::{Value, context};
 
-const STYLE: &str = "body{font:16px/1.5 sans-serif;max-width:800px;margin:2em auto;padding:0 1em;color:#222}\
-table{border-collapse:collapse}td,th{border-bottom:1px solid #ccc;padding:.2em .8em .2em 0;text-align:left}\
-svg{width:100%;min-width:560px;height:auto}.chart{overflow-x:auto}h1{font-size:1.5em}h2{font-size:1.15em;margin-top:1.6em}";
+const TEMPLATE: &str = include_str!("page.html");
 
-/// Writes the page.
+/// Writes the page. Everything that people typed is escaped, and control characters are left out.
 ///
 /// # Errors
-/// The writer's.
+/// The writer's, or a fault of the template.
 pub fn season_page(out: &mut dyn Write, season: &Season<'_>, view: View) -> io::Result<()> {
-    let pool = escape(season.pool);
-    let word = match season.verdict.word {
+    let verdict = match season.verdict.word {
         "open" => "stay open",
         "close" => "close",
         _ => "either way",
     };
-    writeln!(
-        out,
-        "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
-         <meta name=\"viewport\" content=\"width=device-width\"><title>{pool}: the winter</title>\
-         <style>{STYLE}</style></head><body>\n<h1>{pool}: {word}</h1>"
-    )?;
-    writeln!(out, "<p><strong>{}.</strong></p>", escape(&capital(&season.verdict.lead)))?;
-    list(out, "Because", &season.verdict.because)?;
-    list(out, "What would tip it the other way", &season.verdict.tips)?;
-    for chart in charts(season, view) {
-        let svg = svg_chart(&chart);
-        writeln!(out, "<h2>{}</h2>\n<div class=\"chart\">{svg}</div>", escape(&chart.title))?;
-    }
-    for group in groups(season, view.units) {
-        writeln!(out, "<h2>{}</h2>\n<table>", escape(group.title))?;
-        for (name, value) in &group.rows {
-            writeln!(
-                out,
-                "<tr><th scope=\"row\">{}</th><td>{}</td></tr>",
-                escape(name),
-                escape(value)
-            )?;
-        }
-        writeln!(out, "</table>")?;
-    }
+    let lists = [
+        ("Because", &season.verdict.because),
+        ("What would tip it the other way", &season.verdict.tips),
+    ];
+    let lists: Vec<Value> = lists
+        .into_iter()
+        .filter(|(_, lines)| !lines.is_empty())
+        .map(|(title, lines)| context! { title, lines => lines.clone() })
+        .collect();
+    let charts: Vec<Value> = charts(season, view)
+        .iter()
+        .map(|chart| {
+            let svg = Value::from_safe_string(svg_chart(chart));
+            context! { title => chart.title.clone(), svg }
+        })
+        .collect();
+    let groups: Vec<Value> = groups(season, view.units)
+        .into_iter()
+        .map(|group| context! { title => group.title, rows => group.rows })
+        .collect();
     let assumed: Vec<String> =
         season.assumed.iter().chain(&season.winter.assumed).cloned().collect();
-    list(out, "Taken for granted", &assumed)?;
-    let care = escape(&season.words.say("season_care", &[]));
-    writeln!(out, "<p><strong>Take care:</strong> {care}</p>\n</body></html>")
-}
-
-fn list(out: &mut dyn Write, heading: &str, lines: &[String]) -> io::Result<()> {
-    if lines.is_empty() {
-        return Ok(());
-    }
-    writeln!(out, "<h2>{heading}</h2>\n<ul>")?;
-    for line in lines {
-        writeln!(out, "<li>{}</li>", escape(line))?;
-    }
-    writeln!(out, "</ul>")
+    let values = context! {
+        pool => season.pool, verdict, lead => capital(&season.verdict.lead), lists, charts, groups, assumed,
+        care => season.words.say("season_care", &[]),
+    };
+    html::write(out, TEMPLATE, values)
 }
 
 /// The charts: air and water, ice if there was any, heat if there is a heater.

@@ -5,19 +5,6 @@ use super::{Wanted, says};
 use crate::knowledge::{Asking, Knowledge};
 use crate::units::Dimension;
 
-/// Shares in words.
-const SHARES: [(&str, f64); 9] = [
-    ("two thirds", 2.0 / 3.0),
-    ("three quarters", 0.75),
-    ("a third", 1.0 / 3.0),
-    ("one third", 1.0 / 3.0),
-    ("1/3", 1.0 / 3.0),
-    ("half", 0.5),
-    ("a quarter", 0.25),
-    ("1/4", 0.25),
-    ("a fifth", 0.2),
-];
-
 /// Reads rain and replaced water; only of a message that asks.
 pub(super) fn read(
     sentences: &[Sentence<'_>],
@@ -33,7 +20,7 @@ pub(super) fn read(
     for sentence in sentences {
         let drains = sentence.holds(&asking.drain) || sentence.text_holds(&asking.drain);
         if drains && wanted.wish.replace.is_none() {
-            wanted.wish.replace = share(sentence);
+            wanted.wish.replace = share(sentence, asking);
         }
         if sentence.words.iter().any(|word| says(&asking.rain, word.text)) {
             let depth = sentence.numbers().find(|(_, n)| n.dimension == Some(Dimension::Length));
@@ -51,11 +38,14 @@ pub(super) fn read(
     }
 }
 
-fn share(sentence: &Sentence<'_>) -> Option<f64> {
+fn share(sentence: &Sentence<'_>, asking: &Asking) -> Option<f64> {
     let percent = sentence.numbers().find(|(_, n)| n.dimension == Some(Dimension::Share));
     let words: Vec<&str> = sentence.words.iter().map(|word| word.text).collect();
     let text = words.join(" ");
-    let said = || SHARES.iter().find(|(words, _)| text.contains(words)).map(|(_, share)| *share);
+    let said = || {
+        let mut shares = asking.shares.iter();
+        shares.find(|(words, _)| text.contains(words)).map(|(_, share)| *share)
+    };
     let share = percent.map(|(_, number)| number.value / 100.0).or_else(said)?;
     (share > 0.0 && share < 1.0).then_some(share)
 }
