@@ -65,6 +65,7 @@ use crate::facts::{ChoiceSet, FactId, RuleId};
 use crate::problem::{Checked, Problem, SourceText};
 use document::{Problems, Reader, parse};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// The knowledge, compiled.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -87,6 +88,8 @@ pub struct Knowledge {
     pub winter: Winter,
     /// Every product, in order of the file.
     pub products: Vec<Product>,
+    /// The place of each product by all that it is called.
+    pub product_names: BTreeMap<String, usize>,
     /// What may never meet what.
     pub conflicts: Vec<Conflict>,
     /// How treatment plans are made.
@@ -149,6 +152,7 @@ impl Knowledge {
                 "" if file == "winter.toml" => all.winter = winter::read_winter(&top),
                 "" if file == "products.toml" => {
                     (all.products, all.conflicts) = product::read_products(&top);
+                    all.product_names = product::product_names(&all.products);
                 }
                 "" if file == "tasks.toml" => all.work = task::read_work(&top, &all.vocabulary),
                 "" if file == "questions.toml" => {

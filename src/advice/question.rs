@@ -34,9 +34,11 @@ pub fn question(state: &State<'_>, not_known: &[FactId]) -> Option<AnswerQuestio
     }
     let mut wanted = wanted(state);
     wanted.retain(|id, _| !not_known.contains(id) && in_place(state, *id));
-    let mut tried = candidates(state);
-    tried.retain(|id| !not_known.contains(id));
-    tried.truncate(TRIED);
+    let tried: Vec<FactId> = candidates(state)
+        .into_iter()
+        .filter(|id| !not_known.contains(id) && can_be_asked(state, *id))
+        .take(TRIED)
+        .collect();
     // Raw against raw: what is done already or promoted by order must not look like a change.
     let now = calls(state);
     let mut best: Option<(u32, FactId)> = None;
@@ -100,8 +102,8 @@ fn candidates(state: &State<'_>) -> Vec<FactId> {
             *scores.entry(*id).or_insert(0) += worth / (share * share).max(1);
         }
     }
-    scores.retain(|id, score| *score > 0 && can_be_asked(state, *id));
-    let mut order: Vec<(FactId, u32)> = scores.into_iter().collect();
+    let mut order: Vec<(FactId, u32)> =
+        scores.into_iter().filter(|(_, score)| *score > 0).collect();
     order.sort_by_key(|(id, score)| (std::cmp::Reverse(*score), *id));
     order.into_iter().map(|(id, _)| id).collect()
 }

@@ -28,7 +28,8 @@ pub fn saturation_index_at(water: &Water, temperature_c: f64) -> Result<f64, Wat
     if totals.calcium <= 0.0 {
         return Err(WaterError::NoCalcium);
     }
-    Ok(totals.settled(temperature_c)?.calcite_index)
+    // Cooling moves the pH by tenths.
+    Ok(totals.settled_near(temperature_c, water.ph)?.calcite_index)
 }
 
 /// Carbonate alkalinity, mg/L as CaCO3: the total less what cyanurate and borate hold at this pH

@@ -4,6 +4,7 @@ use super::water::{taken_for_granted, tested};
 use crate::chemistry::{Composition, Substance, Water, saturation_index_at, water_after};
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::{Dosing, IndexBands};
+use std::cell::Cell;
 
 /// False position stops at the latest after so many steps.
 const MOST_STEPS: usize = 60;
@@ -77,13 +78,16 @@ impl Calculator for Mend {
         };
         let low = saturation_index_at(&water, at_c).is_ok_and(|index| index < goal);
         let index = |water: &Water| saturation_index_at(water, at_c).ok();
-        // Bicarbonate brings its carbon along, so pH goes its own way.
+        // Bicarbonate brings its carbon along, so pH goes its own way; each step begins at the pH of the last.
+        let totals = Composition::of(&water).ok();
+        let ph = Cell::new(water.ph);
         let with_alkalinity = |value: f64| {
             let eq =
                 (value - water.total_alkalinity) / crate::chemistry::CALCIUM_CARBONATE_MG_PER_EQ;
-            let totals = Composition::of(&water).ok()?;
-            let after = water_after(&totals, &[(Substance::SodiumBicarbonate, eq)]);
-            after.settled(at_c).ok().map(|found| found.calcite_index)
+            let after = water_after(&totals?, &[(Substance::SodiumBicarbonate, eq)]);
+            let found = after.settled_near(at_c, ph.get()).ok()?;
+            ph.set(found.ph);
+            Some(found.calcite_index)
         };
         let by_ph = |value: f64| index(&Water { ph: value, ..water });
         let by_calcium = |value: f64| index(&Water { calcium_hardness: value, ..water });

@@ -72,10 +72,9 @@ impl Talk {
     #[must_use]
     pub fn phrase(&self, message: &str) -> Option<&'static str> {
         let words = plain(message);
-        let exact = PHRASES.into_iter().find(|key| self.is(key, &words));
-        exact.or_else(|| {
+        self.is(&words.join(" ")).or_else(|| {
             let core = self.without_fillers(&words);
-            PHRASES.into_iter().find(|key| !core.is_empty() && self.is(key, core))
+            if core.is_empty() { None } else { self.is(&core.join(" ")) }
         })
     }
 
@@ -83,11 +82,10 @@ impl Talk {
     #[must_use]
     pub fn beginning(&self, message: &str) -> Option<(&'static str, String)> {
         let words = plain(message);
-        let core = self.without_fillers(&words);
+        let core = self.without_fillers(&words).join(" ");
         BEGINS.into_iter().find_map(|key| {
-            let list = self.begins.get(key)?;
-            let rest = list.iter().filter_map(|phrase| begins(core, phrase));
-            rest.min_by_key(|rest| rest.len()).map(|rest| (key, rest.join(" ")))
+            let rest = self.begins.get(key)?.iter().filter_map(|phrase| begins(&core, phrase));
+            rest.min_by_key(|rest| rest.len()).map(|rest| (key, rest.to_owned()))
         })
     }
 
@@ -120,9 +118,10 @@ impl Talk {
         words.collect::<Vec<_>>().join(" ")
     }
 
-    fn is(&self, key: &str, words: &[String]) -> bool {
-        let same = |phrase: &String| phrase.split(' ').eq(words.iter().map(String::as_str));
-        self.phrases.get(key).is_some_and(|list| list.iter().any(same))
+    /// Whole texts are compared: it is asked of every clause of every message.
+    fn is(&self, words: &str) -> Option<&'static str> {
+        let says = |key: &str| self.phrases.get(key).is_some_and(|list| says(list, words));
+        PHRASES.into_iter().find(|key| says(key))
     }
 
     fn without_fillers<'w>(&self, mut words: &'w [String]) -> &'w [String] {
@@ -138,11 +137,14 @@ impl Talk {
     }
 }
 
+fn says(list: &[String], words: &str) -> bool {
+    list.iter().any(|phrase| phrase == words)
+}
+
 /// The words behind a beginning.
-fn begins<'w>(words: &'w [String], phrase: &str) -> Option<&'w [String]> {
-    let phrase: Vec<&str> = phrase.split(' ').collect();
-    let (head, rest) = words.split_at_checked(phrase.len())?;
-    head.iter().map(String::as_str).eq(phrase).then_some(rest)
+fn begins<'w>(words: &'w str, phrase: &str) -> Option<&'w str> {
+    let rest = words.strip_prefix(phrase)?;
+    if rest.is_empty() { Some(rest) } else { rest.strip_prefix(' ') }
 }
 
 /// Words in lower case without apostrophes and signs.

@@ -4,6 +4,7 @@ use crate::facts::{Fact, Origin, Value};
 use crate::knowledge::{Knowledge, Task};
 use crate::logbook::parts_of;
 use crate::units::{convert, find_unit, parse_quantity};
+use std::collections::BTreeSet;
 
 /// The fact that holds the depth of rain.
 const RAIN: &str = "weather.rain_depth";
@@ -14,16 +15,24 @@ const RAIN: &str = "weather.rain_depth";
 pub(super) fn tasks_done<'k>(message: &str, knowledge: &'k Knowledge) -> Vec<&'k Task> {
     let work = &knowledge.work;
     let lower = message.to_lowercase();
-    let clauses: Vec<Vec<String>> = clauses(&lower)
+    let mut clauses: Vec<Vec<String>> = clauses(&lower)
         .into_iter()
         .filter(|(_, asks)| !asks)
         .map(|(clause, _)| words_of(clause))
-        .filter(|words| !work.words.not_done.iter().any(|not| stands(not, words)))
         .collect();
+    // Most messages hold the first word of no phrase at all.
+    let heard: BTreeSet<&str> = clauses.iter().flatten().map(String::as_str).collect();
+    let may = |phrase: &String| first_word(phrase).is_none_or(|first| heard.contains(first));
+    let begun = |task: &&Task| task.done.iter().any(may);
+    let begun: Vec<&Task> = work.tasks.iter().filter(begun).collect();
+    if begun.is_empty() {
+        return begun;
+    }
+    clauses.retain(|words| !work.words.not_done.iter().any(|not| stands(not, words)));
     let done = |task: &&Task| {
         task.done.iter().any(|phrase| clauses.iter().any(|words| stands(phrase, words)))
     };
-    let mut found: Vec<&Task> = work.tasks.iter().filter(done).collect();
+    let mut found: Vec<&Task> = begun.into_iter().filter(done).collect();
     // Both ways to clean a filter share words; the profile decides later which one it is.
     found.dedup_by(|later, first| later.fact.is_some() && later.fact == first.fact);
     found
@@ -154,15 +163,20 @@ pub(super) fn words_of(clause: &str) -> Vec<String> {
 /// Whether a phrase stands among words, whole.
 pub(super) fn stands(phrase: &str, words: &[String]) -> bool {
     // Most phrases stand in no message: their first word tells, without a list of words being made.
-    let first = phrase.split(|c: char| !c.is_alphanumeric()).find(|word| !word.is_empty());
-    if phrase.is_ascii()
-        && !phrase.contains('\'')
-        && first.is_none_or(|first| !words.iter().any(|word| word.eq_ignore_ascii_case(first)))
-    {
+    if first_word(phrase).is_some_and(|first| !words.iter().any(|word| word == first)) {
         return false;
     }
     let phrase = if phrase.contains('\'') { words_of(phrase) } else { parts_of(phrase) };
     !phrase.is_empty() && words.windows(phrase.len()).any(|window| window == phrase.as_slice())
+}
+
+/// The first word of a phrase of plain letters in lower case; of others nothing is told.
+fn first_word(phrase: &str) -> Option<&str> {
+    let plain = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit();
+    let end = phrase.bytes().position(|byte| !plain(byte)).unwrap_or(phrase.len());
+    let (first, rest) = phrase.split_at_checked(end)?;
+    let cut = rest.is_empty() || rest.starts_with([' ', '-']);
+    (cut && !first.is_empty() && !phrase.contains('\'')).then_some(first)
 }
 
 #[cfg(test)]
