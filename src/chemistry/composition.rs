@@ -9,6 +9,13 @@ use super::{
     SODIUM_CHLORIDE_MG_PER_MOL, SULFATE_MG_PER_MOL, Water, WaterError,
 };
 
+/// The first of the secants that look for a pH near a guess is so far from it.
+const FIRST_STEP: f64 = 0.02;
+/// They may go so far from the guess.
+const NEAR: f64 = 1.5;
+/// Five to seven close in on ordinary water.
+const SECANTS: usize = 12;
+
 /// The totals of a water, mol per kg (equivalents for alkalinity).
 ///
 /// Sodium is whatever the charges leave over, as in the reference set. Alkalinity counts every
@@ -108,31 +115,34 @@ impl Composition {
         }
     }
 
-    /// As [`Composition::settled`], for a pH that is likely near `guess`: three times as quick there, and
-    /// good to 1e-8 in pH.
+    /// As [`Composition::settled`], for a pH that is likely near `guess`: several times as quick there, and
+    /// good to 1e-8 in pH. By secants from the guess; where they leave its neighbourhood or do not close in, by the
+    /// bracketed search.
     ///
     /// # Errors
     /// As [`Composition::settled`].
     pub fn settled_near(&self, temperature_c: f64, guess: f64) -> Result<Speciation, WaterError> {
         let medium = Medium::at(temperature_c);
-        let off = |ph: f64| -> Result<f64, WaterError> {
-            Ok(medium.speciate(self, ph, Known::InorganicCarbon)?.alkalinity - self.alkalinity)
-        };
-        let (mut low, mut high) = (guess - 0.15, guess + 0.15);
-        if off(low)? >= 0.0 || off(high)? <= 0.0 {
-            (low, high) = (guess - 1.2, guess + 1.2);
-            if off(low)? >= 0.0 || off(high)? <= 0.0 {
-                return self.settled(temperature_c);
+        let at = |ph: f64| medium.speciate(self, ph, Known::InorganicCarbon);
+        let off = |found: &Speciation| found.alkalinity - self.alkalinity;
+        let first = at(guess)?;
+        let mut last = (guess, off(&first));
+        // Alkalinity rises with pH: the first step goes the right way.
+        let mut found = at(guess - FIRST_STEP.copysign(last.1))?;
+        for _ in 0..SECANTS {
+            let here = off(&found);
+            let slope = (here - last.1) / (found.ph - last.0);
+            let step = -here / slope;
+            if !step.is_finite() || (found.ph + step - guess).abs() > NEAR {
+                break;
             }
+            if step.abs() <= 1e-8 {
+                return Ok(found);
+            }
+            last = (found.ph, here);
+            found = at(found.ph + step)?;
         }
-        let mut failure = None;
-        let ph = rising_root(low, high, 1e-8, 1e-12, |ph| {
-            off(ph).unwrap_or_else(|error| {
-                failure = Some(error);
-                0.0
-            })
-        });
-        failure.map_or_else(|| medium.speciate(self, ph, Known::InorganicCarbon), Err)
+        self.settled(temperature_c)
     }
 
     /// The readings that a test of this water would show at a temperature.

@@ -1,5 +1,8 @@
 //! Products: what is on the van, how strong, how to add it, and what may never meet what.
 
+mod called;
+
+pub(super) use self::called::product_names;
 use super::citation::Citation;
 use super::document::{Reader, Text};
 use super::quantity::measured;
@@ -7,7 +10,6 @@ use super::rule::read_cites;
 use crate::problem::{Code, Place, Problem};
 use crate::units::{Dimension, convert, find_unit, parse_quantity, unit};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Gallons for which `at_once` is written.
 const AT_ONCE_GALLONS: f64 = 10_000.0;
@@ -142,12 +144,6 @@ impl super::Knowledge {
         self.products.iter().find(|product| product.id == id)
     }
 
-    /// A product by its id, its name or what people call it; any case, `-` for spaces.
-    #[must_use]
-    pub fn product_called(&self, words: &str) -> Option<&Product> {
-        self.products.get(*self.product_names.get(&plain_name(words))?)
-    }
-
     /// How two products get along; `None` where nothing is known against it. A product may meet itself.
     #[must_use]
     pub fn conflict(&self, a: &Product, b: &Product) -> Option<&Conflict> {
@@ -159,22 +155,6 @@ impl super::Knowledge {
             (*x == a.family && *y == b.family) || (*x == b.family && *y == a.family)
         })
     }
-}
-
-/// The place of each product by all that it is called; of two of one name the first.
-pub(super) fn product_names(products: &[Product]) -> BTreeMap<String, usize> {
-    let mut names = BTreeMap::new();
-    for (at, product) in products.iter().enumerate() {
-        for name in [&product.id, &product.name].into_iter().chain(&product.words) {
-            names.entry(plain_name(name)).or_insert(at);
-        }
-    }
-    names
-}
-
-/// A name in lower case with blanks for `-`.
-fn plain_name(name: &str) -> String {
-    name.trim().to_lowercase().replace('-', " ")
 }
 
 /// Reads the products and their conflicts.

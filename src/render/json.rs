@@ -46,6 +46,9 @@ pub fn line(out: &mut dyn Write, one: &impl Serialize) -> io::Result<()> {
 /// # Errors
 /// The writer's.
 pub(super) fn value(out: &mut dyn Write, one: &impl Serialize) -> io::Result<()> {
-    let mut writer = serde_json::Serializer::with_formatter(&mut *out, escape::Escaping);
-    one.serialize(&mut writer).map_err(io::Error::from)
+    // Written as a whole: the many small pieces do not each go through the writer.
+    let mut bytes = Vec::with_capacity(1 << 12);
+    let mut writer = serde_json::Serializer::with_formatter(&mut bytes, escape::Escaping);
+    one.serialize(&mut writer).map_err(io::Error::from)?;
+    out.write_all(&bytes)
 }

@@ -15,7 +15,7 @@ const RAIN: &str = "weather.rain_depth";
 pub(super) fn tasks_done<'k>(message: &str, knowledge: &'k Knowledge) -> Vec<&'k Task> {
     let work = &knowledge.work;
     let lower = message.to_lowercase();
-    let mut clauses: Vec<Vec<String>> = clauses(&lower)
+    let clauses: Vec<Vec<String>> = clauses(&lower)
         .into_iter()
         .filter(|(_, asks)| !asks)
         .map(|(clause, _)| words_of(clause))
@@ -23,16 +23,12 @@ pub(super) fn tasks_done<'k>(message: &str, knowledge: &'k Knowledge) -> Vec<&'k
     // Most messages hold the first word of no phrase at all.
     let heard: BTreeSet<&str> = clauses.iter().flatten().map(String::as_str).collect();
     let may = |phrase: &String| first_word(phrase).is_none_or(|first| heard.contains(first));
-    let begun = |task: &&Task| task.done.iter().any(may);
-    let begun: Vec<&Task> = work.tasks.iter().filter(begun).collect();
-    if begun.is_empty() {
-        return begun;
-    }
-    clauses.retain(|words| !work.words.not_done.iter().any(|not| stands(not, words)));
-    let done = |task: &&Task| {
-        task.done.iter().any(|phrase| clauses.iter().any(|words| stands(phrase, words)))
+    let denied = |words: &[String]| work.words.not_done.iter().any(|not| stands(not, words));
+    let told = |phrase: &String| {
+        may(phrase) && clauses.iter().any(|words| stands(phrase, words) && !denied(words))
     };
-    let mut found: Vec<&Task> = begun.into_iter().filter(done).collect();
+    let mut found: Vec<&Task> =
+        work.tasks.iter().filter(|task| task.done.iter().any(told)).collect();
     // Both ways to clean a filter share words; the profile decides later which one it is.
     found.dedup_by(|later, first| later.fact.is_some() && later.fact == first.fact);
     found

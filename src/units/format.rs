@@ -30,7 +30,7 @@ pub fn display_unit(canonical: UnitId, system: System) -> UnitId {
         "kg" => "lb",
         "mm/d" => "in/d",
         "L/min" => "gpm",
-        other => other,
+        _ => return canonical,
     };
     find_unit(shown).unwrap_or(canonical)
 }
