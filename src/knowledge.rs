@@ -151,8 +151,7 @@ impl Knowledge {
                 }
                 "" if file == "winter.toml" => all.winter = winter::read_winter(&top),
                 "" if file == "products.toml" => {
-                    (all.products, all.conflicts) = product::read_products(&top);
-                    all.product_names = product::product_names(&all.products);
+                    (all.products, all.product_names, all.conflicts) = product::read_products(&top);
                 }
                 "" if file == "tasks.toml" => all.work = task::read_work(&top, &all.vocabulary),
                 "" if file == "questions.toml" => {

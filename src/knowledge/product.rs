@@ -2,7 +2,7 @@
 
 mod called;
 
-pub(super) use self::called::product_names;
+use self::called::product_names;
 use super::citation::Citation;
 use super::document::{Reader, Text};
 use super::quantity::measured;
@@ -10,6 +10,7 @@ use super::rule::read_cites;
 use crate::problem::{Code, Place, Problem};
 use crate::units::{Dimension, convert, find_unit, parse_quantity, unit};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Gallons for which `at_once` is written.
 const AT_ONCE_GALLONS: f64 = 10_000.0;
@@ -157,12 +158,15 @@ impl super::Knowledge {
     }
 }
 
-/// Reads the products and their conflicts.
-pub(super) fn read_products(top: &Reader<'_, '_>) -> (Vec<Product>, Vec<Conflict>) {
+/// Reads the products, what they are called, and their conflicts.
+pub(super) fn read_products(
+    top: &Reader<'_, '_>,
+) -> (Vec<Product>, BTreeMap<String, usize>, Vec<Conflict>) {
     let products: Vec<Product> = top.tables("product").iter().filter_map(read_product).collect();
     let conflicts = top.tables("conflict");
     let conflicts = conflicts.iter().filter_map(|table| read_conflict(table, &products)).collect();
-    (products, conflicts)
+    let names = product_names(&products);
+    (products, names, conflicts)
 }
 
 /// Reads one `[[product]]`.

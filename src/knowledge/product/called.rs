@@ -1,7 +1,7 @@
 //! What a product is called.
 
+use super::super::Knowledge;
 use super::Product;
-use crate::knowledge::Knowledge;
 use std::collections::BTreeMap;
 
 impl Knowledge {
@@ -13,7 +13,7 @@ impl Knowledge {
 }
 
 /// The place of each product by all that it is called; of two of one name the first.
-pub(in crate::knowledge) fn product_names(products: &[Product]) -> BTreeMap<String, usize> {
+pub(super) fn product_names(products: &[Product]) -> BTreeMap<String, usize> {
     let mut names = BTreeMap::new();
     for (at, product) in products.iter().enumerate() {
         for name in [&product.id, &product.name].into_iter().chain(&product.words) {
