@@ -8,7 +8,7 @@ use super::surroundings::{Surroundings, base};
 use crate::logbook::{Blackout, PoolRecord, Postponement, Store};
 use crate::plan::{AHEAD_DAYS, CALENDAR_DAYS, DueItem, PoolDue, minutes_words};
 use crate::problem::{Code, Problem};
-use crate::render::{Role, Sheet, calendar, json_line};
+use crate::render::{Role, Sheet, calendar, clean, json_line};
 use crate::session::{Base, round as round_ahead};
 use clap::Args;
 use serde::Serialize;
@@ -123,6 +123,12 @@ pub(super) fn run(
         )?;
     } else if store.pools().map_err(Failure::told)?.is_empty() {
         writeln!(around.out, "No pools in the log yet. `brumal pool add` takes one on.")?;
+    } else if let Some(pool) = only.as_ref().filter(|pool| pool.retired.is_some()) {
+        let name = clean(&pool.name);
+        writeln!(
+            around.out,
+            "{name} is retired: nothing is planned for it. `brumal pool retire {name} --back` takes it back."
+        )?;
     } else {
         tell(&round, around)?;
     }

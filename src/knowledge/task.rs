@@ -3,6 +3,7 @@
 use super::citation::Citation;
 use super::document::Reader;
 use super::rule::read_cites;
+use super::spoken::{Period, RecordWords, read_period, read_words};
 use super::trend::{TrendLimits, read_trend};
 use super::vocabulary::Vocabulary;
 use crate::facts::FactId;
@@ -71,78 +72,6 @@ pub struct Season {
     pub warm_months: Vec<u32>,
 }
 
-/// Words by which a message speaks to the record.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
-pub struct RecordWords {
-    /// Keeps what was said.
-    pub keep: Vec<String>,
-    /// Says that readings are those of the last visit.
-    pub same: Vec<String>,
-    /// Says that something was put in.
-    pub added: Vec<String>,
-    /// Asks what was put in.
-    pub what_added: Vec<String>,
-    /// Asks when something was last done.
-    pub when_last: Vec<String>,
-    /// Asks what a reading was, with one of `looks_back`.
-    pub what_was: Vec<String>,
-    /// Says of a question that it asks of an earlier day.
-    pub looks_back: Vec<String>,
-    /// Asks how much was put in: one of these, one of `went_in`, and none of `wishes`.
-    pub how_much: Vec<String>,
-    /// Says of a question that it asks what went in.
-    pub went_in: Vec<String>,
-    /// Says of a question that it asks what to add.
-    pub wishes: Vec<String>,
-    /// Asks for the last visit.
-    pub last_visit: Vec<String>,
-    /// Puts right what was kept a moment ago.
-    pub corrects: Vec<String>,
-    /// Does so if the value that was kept follows it.
-    pub instead: Vec<String>,
-    /// Denies, in a correction, that something was done.
-    pub denied: Vec<String>,
-    /// So many hours after its beginning a visit is over: what is told later is another one.
-    pub visit_h: f64,
-    /// Says of no work that it was done now.
-    pub not_done: Vec<String>,
-    /// Endings of the names of photos.
-    pub photo_endings: Vec<String>,
-    /// Words for photos.
-    pub photo_words: Vec<String>,
-    /// Ways to measure.
-    pub methods: Vec<String>,
-    /// What is asked when a pool is taken on.
-    pub profile: Vec<String>,
-}
-
-/// A stretch of the calendar as people name it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Period {
-    /// What they say.
-    pub words: Vec<String>,
-    /// How long it is.
-    pub unit: PeriodUnit,
-    /// How many such stretches ago.
-    pub back: u32,
-}
-
-/// How long a named stretch of the calendar is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PeriodUnit {
-    /// A day.
-    Day,
-    /// A week, from Monday on.
-    Week,
-    /// A month of the calendar.
-    Month,
-    /// From the first of October to the end of April.
-    Winter,
-    /// A year of the calendar.
-    Year,
-}
-
 /// A word that means several products.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Family {
@@ -150,6 +79,15 @@ pub struct Family {
     pub word: String,
     /// Their ids.
     pub products: Vec<String>,
+}
+
+/// One chart of a report.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Drawn {
+    /// What is drawn.
+    pub fact: String,
+    /// The products and tasks that move it.
+    pub by: Vec<String>,
 }
 
 /// Everything of `tasks.toml`.
@@ -167,6 +105,8 @@ pub struct Work {
     pub periods: Vec<Period>,
     /// Words that mean several products.
     pub families: Vec<Family>,
+    /// The charts of a report.
+    pub drawn: Vec<Drawn>,
 }
 
 impl Work {
@@ -205,28 +145,15 @@ pub(super) fn read_work(top: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Work {
         trend: top.table("trend").map(|table| read_trend(&table)).unwrap_or_default(),
         periods: top.tables("period").iter().filter_map(read_period).collect(),
         families: top.tables("family").iter().map(read_family).collect(),
+        drawn: top.tables("drawn").iter().map(|table| read_drawn(table, vocabulary)).collect(),
     }
 }
 
-fn read_period(table: &Reader<'_, '_>) -> Option<Period> {
-    let words = table.strings("words");
-    let back = table.number("back").and_then(|n| (0..100_u32).find(|m| f64::from(*m) >= n));
-    let named = table.text("unit");
-    let unit = named.as_ref().and_then(|text| match text.text.as_str() {
-        "day" => Some(PeriodUnit::Day),
-        "week" => Some(PeriodUnit::Week),
-        "month" => Some(PeriodUnit::Month),
-        "winter" => Some(PeriodUnit::Winter),
-        "year" => Some(PeriodUnit::Year),
-        _ => None,
-    });
-    if let (Some(text), None) = (named, unit) {
-        let message = format!("`{}` is no stretch of the calendar", text.text);
-        let problem = Problem::error(Code::Value, Some(text.place()), message);
-        table.problem(problem.help("write `day`, `week`, `month`, `winter` or `year`"));
-    }
+fn read_drawn(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Drawn {
+    let drawn = Drawn { fact: table.string("fact"), by: table.strings("by") };
+    known(table, &drawn.fact, vocabulary);
     table.finish();
-    Some(Period { words, unit: unit?, back: back? })
+    drawn
 }
 
 fn read_family(table: &Reader<'_, '_>) -> Family {
@@ -235,37 +162,7 @@ fn read_family(table: &Reader<'_, '_>) -> Family {
     family
 }
 
-fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> RecordWords {
-    for name in table.texts("profile") {
-        known(table, &name.text, vocabulary);
-    }
-    let words = RecordWords {
-        keep: table.strings("keep"),
-        same: table.strings("same"),
-        added: table.strings("added"),
-        what_added: table.strings("what_added"),
-        when_last: table.strings("when_last"),
-        what_was: table.strings("what_was"),
-        looks_back: table.strings("looks_back"),
-        how_much: table.strings("how_much"),
-        went_in: table.strings("went_in"),
-        wishes: table.strings("wishes"),
-        last_visit: table.strings("last_visit"),
-        corrects: table.strings("corrects"),
-        instead: table.strings("instead"),
-        denied: table.strings("denied"),
-        visit_h: table.number("visit_hours").unwrap_or_default(),
-        not_done: table.strings("not_done"),
-        photo_endings: table.strings("photo_endings"),
-        photo_words: table.strings("photo_words"),
-        methods: table.strings("methods"),
-        profile: table.strings("profile"),
-    };
-    table.finish();
-    words
-}
-
-fn known(table: &Reader<'_, '_>, name: &str, vocabulary: &Vocabulary) -> Option<FactId> {
+pub(super) fn known(table: &Reader<'_, '_>, name: &str, vocabulary: &Vocabulary) -> Option<FactId> {
     let found = vocabulary.named(name, Some(table.place()));
     found.map(|(id, _)| id).map_err(|problem| table.problem(problem)).ok()
 }

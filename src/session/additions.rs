@@ -1,5 +1,6 @@
 //! What a message says was put into the water: "added 2 lb of bicarb and a quart of acid".
 
+use crate::advice::Answer;
 use crate::knowledge::{Form, Knowledge};
 use crate::logbook::Added;
 use crate::plan::{Addition, parse_addition};
@@ -7,6 +8,9 @@ use crate::units::{System, convert, find_unit, trim_number};
 
 /// An addition names its product within so many words.
 const MOST_WORDS: usize = 9;
+
+/// The heading of what is to be added.
+const DOSE: &str = "dose";
 
 /// The additions of a message, in order. Questions ("what did I add?") and wishes state none.
 #[must_use]
@@ -43,6 +47,21 @@ pub(super) fn additions(message: &str, knowledge: &Knowledge) -> Vec<Added> {
         seen = start + sentence.len();
     }
     found
+}
+
+/// Says beside amounts to add what the message tells to have gone in: it may be part of them.
+pub(super) fn already_in(message: &str, knowledge: &Knowledge, answer: &mut Answer) {
+    let added = additions(message, knowledge);
+    let Some(dose) = answer.replies.iter_mut().find(|reply| reply.heading == DOSE) else { return };
+    if added.is_empty() {
+        return;
+    }
+    let told = added.iter().map(|one| {
+        let name = knowledge.product(&one.product).map(|product| product.name.as_str());
+        format!("{} {}", one.given, name.unwrap_or(&one.product))
+    });
+    let what = told.collect::<Vec<_>>().join(", ");
+    dose.lines.insert(0, knowledge.work.words.already_in.replace("{what}", &what));
 }
 
 /// The parts of a sentence, at commas, "and", "plus".

@@ -47,11 +47,11 @@ pub(super) struct About<'a> {
 
 /// Answers a question to the record; `None` if the message (in lower case) asks it nothing.
 pub(super) fn recall(about: &About<'_>, text: &str, reading: &Reading) -> Option<Advised> {
-    let asked = asked(text, reading, about.base)?;
+    let asked = asked(text, reading, about.base, about.at)?;
     let Some(pool) = about.pool else {
         return Some(plain("from the log", "Of which pool? Name it, and ask again."));
     };
-    let when = named(text, &about.base.knowledge().work.periods, about.at);
+    let when = named(text, &about.base.knowledge().work, about.at);
     let lines = match asked {
         Asked::Added => about.in_time(pool, when.as_ref(), |visits| about.added(visits, &[])),
         Asked::HowMuch(of) => about.how_much(pool, when.as_ref(), &of),
@@ -64,7 +64,7 @@ pub(super) fn recall(about: &About<'_>, text: &str, reading: &Reading) -> Option
     Some(Advised { heading, lines, cites: Vec::new() })
 }
 
-fn asked<'k>(text: &str, reading: &Reading, base: &'k Base) -> Option<Asked<'k>> {
+fn asked<'k>(text: &str, reading: &Reading, base: &'k Base, at: Moment) -> Option<Asked<'k>> {
     let work = &base.knowledge().work;
     let words = parts_of(text);
     let says = |phrases: &[String]| phrases.iter().any(|phrase| stands(phrase, &words));
@@ -86,7 +86,9 @@ fn asked<'k>(text: &str, reading: &Reading, base: &'k Base) -> Option<Asked<'k>>
     if says(&work.words.last_visit) {
         return Some(Asked::LastVisit);
     }
-    if says(&work.words.what_was) && says(&work.words.looks_back) && reading.facts.is_empty() {
+    let past = |named: &Named| named.is_over(at) || named.days.0 < at.date();
+    let back = says(&work.words.looks_back) || named(text, work, at).as_ref().is_some_and(past);
+    if says(&work.words.what_was) && back && reading.facts.is_empty() {
         return reading.about.first().map(|fact| Asked::Was(*fact));
     }
     None
@@ -153,7 +155,7 @@ impl About<'_> {
                 when.words,
                 when.told()
             ));
-        } else {
+        } else if when.days.0 != when.days.1 {
             lines.insert(0, format!("{}:", when.told()));
         }
         if when.is_over(self.at) && self.at.date() - when.days.1 <= chrono::TimeDelta::days(31) {

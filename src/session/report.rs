@@ -15,19 +15,6 @@ use crate::problem::{Code, Problem};
 use crate::units::{System, convert, count, display_unit, show, unit};
 use std::collections::BTreeMap;
 
-/// What is drawn, and the products that move it.
-const DRAWN: [(&str, &[&str]); 9] = [
-    ("water.temperature", &[]),
-    ("water.free_chlorine", &["liquid-chlorine", "cal-hypo", "dichlor", "trichlor"]),
-    ("water.ph", &["muriatic-acid", "dry-acid", "soda-ash"]),
-    ("water.total_alkalinity", &["bicarbonate", "soda-ash"]),
-    ("water.calcium_hardness", &["calcium-chloride"]),
-    ("water.cyanuric_acid", &["cyanuric-acid"]),
-    ("water.salt", &["salt"]),
-    ("filter.pressure", &["backwash", "cartridge"]),
-    ("air.low_past", &[]),
-];
-
 /// So many of the coldest nights are told.
 const NIGHTS: usize = 8;
 
@@ -51,13 +38,15 @@ pub fn season_report(
     stretch: Stretch,
     (at, units): (Moment, System),
 ) -> Result<Report, Problem> {
+    // What the log has of days to come (an imported plan, a trial with `--at`) is no history yet.
+    let stretch = Stretch { to: stretch.to.or(Some(at)), ..stretch };
     let visits = store.visits(&pool.id, stretch, usize::MAX)?;
     let (Some(newest), Some(oldest)) = (visits.first(), visits.last()) else {
         return Err(Problem::error(Code::Value, None, "there are no visits in that time")
             .help("leave `--from` and `--to` out, or name other days"));
     };
     let from = stretch.from.unwrap_or(oldest.at);
-    let to = stretch.to.unwrap_or(newest.at).max(newest.at);
+    let to = newest.at;
     let profile = store.profile(&pool.id, to)?;
     let next = round(base, store, Some(pool), at, AHEAD_DAYS)?;
     let sources = Sources { base, visits, profile, from, units };
@@ -70,7 +59,13 @@ pub fn season_report(
         days: (to.hours_since(from) / 24.0).max(1.0),
         made: day(at),
         glance: sources.glance(),
-        series: DRAWN.iter().filter_map(|(fact, by)| sources.series(fact, by)).collect(),
+        series: base
+            .knowledge()
+            .work
+            .drawn
+            .iter()
+            .filter_map(|drawn| sources.series(&drawn.fact, &drawn.by))
+            .collect(),
         trends: trends(base, &sources.visits, &sources.profile, to, units)
             .into_iter()
             .map(|trend| trend.text)
@@ -152,7 +147,7 @@ impl Sources<'_> {
         (!points.is_empty()).then_some((inside, points.len(), title))
     }
 
-    fn series(&self, fact: &str, by: &[&str]) -> Option<Series> {
+    fn series(&self, fact: &str, by: &[String]) -> Option<Series> {
         let def = self.base.knowledge().vocabulary.def(fact)?;
         let Kind::Number { unit: canonical, decimals } = def.kind else { return None };
         let points = self.numbers(fact);
@@ -195,17 +190,21 @@ impl Sources<'_> {
     }
 
     /// Days on which one of these products or tasks was used.
-    fn marks(&self, by: &[&str]) -> Vec<(f64, String)> {
+    fn marks(&self, by: &[String]) -> Vec<(f64, String)> {
         let mark = |visit: &Visit| {
-            let added = visit.additions.iter().filter(|one| by.contains(&one.product.as_str()));
+            let added = visit.additions.iter().filter(|one| by.contains(&one.product));
             let added = added.map(|one| format!("{} {}", one.given, self.product(&one.product)));
-            let tasks = visit.tasks.iter().filter(|task| by.contains(&task.as_str())).cloned();
+            let tasks = visit.tasks.iter().filter(|task| by.contains(task)).map(|id| self.task(id));
             let what: Vec<String> = added.chain(tasks).collect();
             let day = visit.at.time().format("%-d %B");
             let at = visit.at.hours_since(self.from) / 24.0;
             (!what.is_empty()).then(|| (at, format!("{day}: {}", what.join(", "))))
         };
         self.visits.iter().filter_map(mark).collect()
+    }
+
+    fn task(&self, id: &str) -> String {
+        self.base.knowledge().work.task(id).map_or(id.to_owned(), |task| task.title.clone())
     }
 
     fn product(&self, id: &str) -> String {
@@ -279,16 +278,12 @@ impl Sources<'_> {
     }
 
     fn told(&self, visit: &Visit) -> ReportVisit {
-        let knowledge = self.base.knowledge();
         let readings = visit.readings.iter().filter_map(|one| self.shown(&one.fact, &one.value));
         let added = visit
             .additions
             .iter()
             .map(|one| format!("{} {}", one.given, self.product(&one.product)));
-        let done = visit
-            .tasks
-            .iter()
-            .map(|id| knowledge.work.task(id).map_or(id.clone(), |task| task.title.clone()));
+        let done = visit.tasks.iter().map(|id| self.task(id));
         ReportVisit {
             day: visit.at.time().format("%-d %b %Y").to_string(),
             who: visit.who.clone(),

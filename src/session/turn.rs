@@ -1,5 +1,6 @@
 //! One message → one answer.
 
+use super::additions::already_in;
 use super::base::{Base, Settings};
 use super::book::Book;
 use super::cold;
@@ -20,6 +21,7 @@ use crate::language::{Reading, ReadingContext, in_one_breath, parts, read};
 use crate::logbook::parts_of;
 use crate::plan::size_said;
 use crate::problem::{Code, Problem, Span};
+use crate::units::System;
 use std::collections::BTreeMap;
 
 /// A conversation.
@@ -264,6 +266,7 @@ impl<'b> Session<'b> {
         answer.asks = reading.asks.iter().map(|ask| ask.name().to_owned()).collect();
         reply::to_asks(self, message, &reading, &mut answer);
         to_dose(self, &wanted, &mut answer);
+        already_in(message, self.base.knowledge(), &mut answer);
         cold::to_cold(self, message, &reading, at, &mut answer);
         reply::of_stale(self, &stale, &mut answer);
         answer.replies.extend(which.into_iter().chain(old));
@@ -355,6 +358,12 @@ impl<'b> Session<'b> {
     pub(super) fn read_about(&self, message: &str, at: Moment, asked: Option<FactId>) -> Reading {
         read(message, &self.context(at, asked), self.base.knowledge())
     }
+}
+
+/// Reads what a text says of a pool, outside any conversation: its size too, as its volume.
+#[must_use]
+pub fn pool_told(base: &Base, text: &str, units: System, at: Moment) -> Reading {
+    Session::new(base, Settings { units, ..Settings::default() }).read(text, at)
 }
 
 /// Whether words that were left unread are all among those that asked leave to do something.

@@ -4,8 +4,8 @@ use super::super::args::Common;
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_read};
 use super::super::surroundings::{Surroundings, base};
-use crate::knowledge::Kind;
-use crate::logbook::{Store, Stretch};
+use crate::knowledge::{Kind, Task};
+use crate::logbook::{Held, Store, Stretch};
 use crate::render::clean;
 use crate::session::value;
 use crate::units::{display_unit, unit};
@@ -18,24 +18,6 @@ pub(in super::super) struct SheetArgs {
     /// The pool
     name: String,
 }
-
-/// What a round reads, in the order in which it is walked.
-const READINGS: [&str; 14] = [
-    "air.temperature",
-    "water.temperature",
-    "water.level",
-    "water.clarity",
-    "filter.pressure",
-    "pump.speed",
-    "water.ph",
-    "water.free_chlorine",
-    "water.total_chlorine",
-    "water.total_alkalinity",
-    "water.calcium_hardness",
-    "water.cyanuric_acid",
-    "water.salt",
-    "ice.thickness",
-];
 
 /// Prints.
 pub(super) fn run(
@@ -58,9 +40,9 @@ pub(super) fn run(
     writeln!(out, "{}", clean(&pool.name))?;
     writeln!(out, "Date ____________  Time ________  By ______________________\n")?;
     writeln!(out, "{:<26} {:>12}   {:<14} method", "reading", "last", "today")?;
-    for name in READINGS {
+    for name in &base.knowledge().work.words.sheet {
         let Some(def) = words.def(name) else { continue };
-        let held = last.iter().find(|one| one.fact == name);
+        let held = last.iter().find(|one| one.fact == *name);
         let before = held.and_then(|one| Some(def.show(value(def, &one.value)?, units)));
         let shown = match def.kind {
             Kind::Number { unit: canonical, .. } => unit(display_unit(canonical, units)).name,
@@ -75,10 +57,15 @@ pub(super) fn run(
         writeln!(out, "  ______________________________________________________________")?;
     }
     writeln!(out, "\nDone:")?;
-    let titles: Vec<&str> =
-        base.knowledge().work.tasks.iter().map(|task| task.title.as_str()).collect();
-    for title in titles {
-        writeln!(out, "  [ ] {title}")?;
+    let profile = store.profile(&pool.id, around.at).map_err(Failure::told)?;
+    // What the profile does not say may be there.
+    let fits = |task: &&Task| {
+        let (fact, values) = task.only.as_ref()?;
+        let held = profile.iter().find(|entry| entry.name == *fact)?.value.as_ref()?;
+        matches!(held, Held::Word(word) if !values.contains(word)).then_some(())
+    };
+    for task in base.knowledge().work.tasks.iter().filter(|task| fits(task).is_none()) {
+        writeln!(out, "  [ ] {}", task.title)?;
     }
     writeln!(out, "\nSeen, heard, to tell the next one:")?;
     for _ in 0..3 {

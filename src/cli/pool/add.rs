@@ -4,13 +4,13 @@ use super::super::args::Common;
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{to_write, who};
 use super::super::surroundings::{Surroundings, base};
-use super::change::{Place, entries, facts_told};
+use super::change::{Place, entries, facts_told, tell_unread, unread};
 use crate::facts::{Fact, Origin};
 use crate::language::{ReadingContext, read};
 use crate::logbook::{NewPool, Store};
 use crate::problem::{Code, Problem};
 use crate::render::clean;
-use crate::session::Base;
+use crate::session::{Base, pool_told};
 use clap::Args;
 use std::io::{self, BufRead, IsTerminal, Write};
 
@@ -62,8 +62,9 @@ pub(super) fn run(
     for fact in &facts {
         let Some(def) = base.knowledge().vocabulary.get(fact.id) else { continue };
         let shown = def.show(fact.value, around.view.units);
-        writeln!(around.out, "  {:<26} {}", def.name, clean(&shown))?;
+        writeln!(around.out, "  {:<26} {}", def.title, clean(&shown))?;
     }
+    tell_unread(&unread(&base, told, common, around.at), around)?;
     let missing = missing(&base, &facts);
     if !missing.is_empty() {
         writeln!(around.out, "Worth knowing too: {}.", missing.join(", "))?;
@@ -108,7 +109,10 @@ fn ask(base: &Base, around: &mut Surroundings) -> Result<Vec<Fact>, Failure> {
             asked: Some(id),
             ..ReadingContext::default()
         };
-        let told = read(&line, &context, knowledge).facts;
+        let mut told = read(&line, &context, knowledge).facts;
+        if told.is_empty() {
+            told = pool_told(base, &line, around.view.units, around.at).facts;
+        }
         let mut told: Vec<Fact> =
             told.into_iter().filter(|fact| !fact.supposed && fact.doubt.is_none()).collect();
         if told.is_empty()

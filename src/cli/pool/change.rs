@@ -7,12 +7,11 @@ use super::super::surroundings::{Surroundings, base};
 use super::add::says_nothing;
 use crate::clock::Moment;
 use crate::facts::{Fact, Origin, Value};
-use crate::language::{ReadingContext, read};
 use crate::logbook::{Held, ProfileEntry, Store};
 use crate::plan::parse_size;
 use crate::problem::{Code, Problem};
 use crate::render::clean;
-use crate::session::{Base, held};
+use crate::session::{Base, held, pool_told};
 use clap::Args;
 use std::io::Write;
 
@@ -109,12 +108,7 @@ pub(in super::super) fn facts_told(
     at: Moment,
 ) -> Result<Vec<Fact>, Failure> {
     let words = &base.knowledge().vocabulary;
-    let context = ReadingContext {
-        system: common.units.into(),
-        moment: Some(at),
-        ..ReadingContext::default()
-    };
-    let mut facts = read(text, &context, base.knowledge()).facts;
+    let mut facts = pool_told(base, text, common.units.into(), at).facts;
     facts.retain(|fact| !fact.supposed);
     for fact in &facts {
         if let Some(doubt) = &fact.doubt {
@@ -140,6 +134,26 @@ pub(in super::super) fn facts_told(
         facts.push(Fact::stated(id, parsed, value.as_str(), Origin::Message));
     }
     Ok(facts)
+}
+
+/// The words of a text that were not read.
+pub(super) fn unread(base: &Base, text: &str, common: &Common, at: Moment) -> Vec<String> {
+    let reading = pool_told(base, text, common.units.into(), at);
+    reading.unread.into_iter().map(|one| one.text).collect()
+}
+
+/// Says which words were not read: nobody believes then that they were kept.
+pub(super) fn tell_unread(unread: &[String], around: &mut Surroundings) -> Result<(), Failure> {
+    if !unread.is_empty() {
+        writeln!(around.out, "Not read: {}", clean(&unread.join(" · ")))?;
+    }
+    Ok(())
+}
+
+/// What a name of the profile is called: a fact's title, or the name itself of a note or a place.
+pub(super) fn title(base: &Base, name: &str) -> String {
+    let def = base.knowledge().vocabulary.def(name);
+    def.map_or_else(|| name.replacen('.', ", ", 1), |def| def.title.clone())
 }
 
 /// Facts as entries of a profile.
@@ -179,8 +193,11 @@ pub(super) fn change(
     let who = who(args.by.as_ref());
     let mut changes = entries(&base, &facts, around.at, &who, &args.why);
     changes.extend(args.place.entries(around.at, &who, &args.why));
-    changes.extend(args.forget.iter().map(|name| ProfileEntry {
-        name: name.clone(),
+    let profile = store.profile(&pool.id, around.at).map_err(Failure::told)?;
+    let forgotten = args.forget.iter().map(|told| forgotten(&base, told, &profile));
+    let forgotten = forgotten.collect::<Result<Vec<_>, _>>()?;
+    changes.extend(forgotten.into_iter().map(|name| ProfileEntry {
+        name,
         value: None,
         given: String::new(),
         since: around.at,
@@ -208,9 +225,22 @@ pub(super) fn change(
                 .unwrap_or_else(|| entry.given.clone()),
             None => "no longer known".to_owned(),
         };
-        writeln!(around.out, "  {:<26} {}", clean(&entry.name), clean(&value))?;
+        writeln!(around.out, "  {:<26} {}", clean(&title(&base, &entry.name)), clean(&value))?;
     }
+    tell_unread(&unread(&base, &text, common, around.at), around)?;
     Ok(Done::Answered)
+}
+
+/// The entry of a profile that no longer holds, by its name or its title.
+fn forgotten(base: &Base, told: &str, profile: &[ProfileEntry]) -> Result<String, Failure> {
+    let named = |entry: &&ProfileEntry| entry.name == told || title(base, &entry.name) == told;
+    if let Some(entry) = profile.iter().find(named) {
+        return Ok(entry.name.clone());
+    }
+    let message = format!("the profile says nothing of `{told}`");
+    let known = profile.iter().map(|entry| entry.name.as_str());
+    let problem = Problem::error(Code::UnknownName, None, message);
+    Err(Failure::usage(problem.did_you_mean(told, known)))
 }
 
 /// Gives a pool up, or takes it back.

@@ -4,6 +4,7 @@ use super::super::args::{Common, Format};
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_read};
 use super::super::surroundings::{Surroundings, base};
+use super::change::title;
 use crate::knowledge::Vocabulary;
 use crate::logbook::{Held, PoolRecord, ProfileEntry, Store};
 use crate::render::{clean, json_line};
@@ -163,7 +164,8 @@ pub(super) fn show(
         } else {
             String::new()
         };
-        writeln!(around.out, "  {:<26} {}{}", clean(&entry.name), clean(&value), clean(&when))?;
+        let title = title(&base, &entry.name);
+        writeln!(around.out, "  {:<26} {}{}", clean(&title), clean(&value), clean(&when))?;
     }
     Ok(Done::Answered)
 }

@@ -43,7 +43,9 @@ impl Session<'_> {
         // "A pint and a half of acid" answers no question about a reading.
         if !additions(message, self.base.knowledge()).is_empty() {
             facts.retain(|fact| {
-                Some(fact.id) != self.talk.asked || fact.given.split_whitespace().count() > 1
+                let bare = fact.given.split_whitespace().count() == 1
+                    || !fact.given.contains(|c: char| c.is_ascii_digit());
+                Some(fact.id) != self.talk.asked || !bare
             });
         }
     }

@@ -84,7 +84,7 @@ impl Book<'_> {
     fn visits_meant(&self, text: &str, at: Moment, base: &Base) -> (Vec<Visit>, Vec<Visit>) {
         let Some(pool) = &self.open else { return Default::default() };
         let of = |stretch| self.store.visits(&pool.id, stretch, 40).unwrap_or_default();
-        match named(text, &base.knowledge().work.periods, at) {
+        match named(text, &base.knowledge().work, at) {
             Some(day) => (of(day.stretch(at)), Vec::new()),
             None => {
                 let today = at.at_clock(at.date(), "00:00:00");

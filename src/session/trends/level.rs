@@ -7,9 +7,6 @@ use crate::logbook::{Held, Visit};
 use crate::units::{find_unit, show};
 use std::collections::BTreeMap;
 
-/// What wetted the pool by an amount that nobody noted.
-const WET: [&str; 3] = ["rain", "snow", "freezing-rain"];
-
 /// What evaporation explains, mm a day.
 #[derive(Debug, Clone, Copy)]
 struct Evaporation {
@@ -90,7 +87,16 @@ impl Ground<'_> {
                 continue;
             }
             let rain = number(later, "weather.rain_depth");
-            if rain.is_none() && WET.iter().any(|kind| says(later, "weather.kind", kind)) {
+            if rain.is_none()
+                && self
+                    .base
+                    .knowledge()
+                    .work
+                    .words
+                    .wetting
+                    .iter()
+                    .any(|kind| says(later, "weather.kind", kind))
+            {
                 wet += 1;
                 continue;
             }
