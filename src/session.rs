@@ -44,5 +44,5 @@ pub use report::season_report;
 pub use round::round;
 pub use table::{Column, Mapping, table_mapping, table_records};
 pub use trends::{Trend, trends};
-pub use turn::{Session, pool_told};
-pub use visit::{VisitNotes, VisitTold, visit_told};
+pub use turn::Session;
+pub use visit::{VisitNotes, VisitTold, pool_told, visit_told};

@@ -45,6 +45,8 @@ pub struct Task {
     pub done: Vec<String>,
     /// The fact that says how long ago it was done.
     pub fact: Option<FactId>,
+    /// Readings that show together that it was done; `a|b` where one of two will do.
+    pub shown_by: Vec<String>,
     /// Only where this fact has one of these values.
     pub only: Option<(String, Vec<String>)>,
     /// How often.
@@ -128,6 +130,18 @@ impl Work {
         other.unwrap_or(task)
     }
 
+    /// The tasks that readings of these facts show to be done.
+    pub fn shown_by<'w>(
+        &'w self,
+        read: &'w dyn Fn(&str) -> bool,
+    ) -> impl Iterator<Item = &'w Task> {
+        let shown = move |task: &&Task| {
+            let one = |facts: &String| facts.split('|').any(read);
+            !task.shown_by.is_empty() && task.shown_by.iter().all(one)
+        };
+        self.tasks.iter().filter(shown)
+    }
+
     /// A task by its id.
     #[must_use]
     pub fn task(&self, id: &str) -> Option<&Task> {
@@ -202,6 +216,10 @@ fn read_task(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Option<Task> {
         only.finish();
         found
     });
+    let shown_by = table.strings("shown_by");
+    for name in shown_by.iter().flat_map(|facts| facts.split('|')) {
+        known(table, name, vocabulary);
+    }
     let every = table.table("every").map(|every| {
         let days = |key: &'static str| every.number(key).filter(|n| *n > 0.0).unwrap_or(7.0);
         let days = Every::Days { cold: days("cold"), cool: days("cool"), warm: days("warm") };
@@ -219,6 +237,7 @@ fn read_task(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Option<Task> {
         words: table.strings("words"),
         done: table.strings("done"),
         fact,
+        shown_by,
         only,
         every: every.or(yearly)?,
         critical: table.flag("critical").unwrap_or(false),

@@ -11,7 +11,7 @@ use super::turn::Session;
 use crate::advice::{Advised, Answer};
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin, Value};
-use crate::language::PoolNames;
+use crate::language::{self, PoolNames};
 use crate::logbook::{Added, Found, PoolRecord, Store, find_pool, parts_of};
 use crate::problem::Problem;
 use keep::unkept;
@@ -204,6 +204,26 @@ impl<'b> Session<'b> {
         let Some(book) = &self.book else { return named };
         let sure = named.as_ref().is_some_and(|name| book.meant(name).is_ok());
         if sure { named } else { book.called(message).or(named) }
+    }
+
+    /// "heron ph 7.4", "o'hares fc 2": words before the first reading that mean nothing else, and one pool alone.
+    pub(super) fn pool_before(&self, message: &str, reading: &language::Reading) -> Option<String> {
+        let book = self.book.as_ref()?;
+        let first = reading.unread.first().filter(|one| one.span.start == 0)?;
+        let behind = message.get(first.span.end..)?;
+        let letters = first.text.chars().filter(|c| c.is_alphabetic()).count();
+        let whole = behind.starts_with(char::is_whitespace) && letters > 2;
+        if !whole || reading.facts.is_empty() {
+            return None;
+        }
+        let wanted = parts_of(&first.text);
+        let fits = |pool: &&PoolRecord| {
+            let name = parts_of(&pool.name);
+            wanted.iter().all(|word| name.contains(word))
+        };
+        let mut fitting = book.pools.iter().filter(fits);
+        let found = fitting.next()?;
+        fitting.next().is_none().then(|| found.name.clone())
     }
 
     /// Leaves the pool in hand: nobody knows yet which one is meant. Says what was not kept.

@@ -246,11 +246,18 @@ impl ToKeep {
         self.visits.is_empty() && self.profile.is_empty()
     }
 
-    /// Keeps it. What the profile says already is not said again. Gives back the ids of the visits.
+    /// Keeps it. What the profile says already is not said again; a test whose readings are there was done. Gives back
+    /// the ids of the visits.
     ///
     /// # Errors
     /// The record's.
-    pub fn keep(&self, store: &dyn Store, pool: &str, at: Moment) -> Result<Vec<String>, Problem> {
+    pub fn keep(
+        &self,
+        store: &dyn Store,
+        pool: &str,
+        at: Moment,
+        work: &Work,
+    ) -> Result<Vec<String>, Problem> {
         let known = store.profile(pool, at)?;
         let says = |entry: &ProfileEntry| {
             known.iter().any(|held| held.name == entry.name && held.value == entry.value)
@@ -260,8 +267,21 @@ impl ToKeep {
         if !changes.is_empty() {
             store.add_profile(pool, &changes)?;
         }
-        self.visits.iter().map(|visit| store.add_visit(pool, visit)).collect()
+        let kept = self.visits.iter().map(|visit| {
+            let mut visit = visit.clone();
+            shown_done(&visit.readings, &mut visit.tasks, work);
+            store.add_visit(pool, &visit)
+        });
+        kept.collect()
     }
+}
+
+/// Adds the tasks that readings show to be done.
+pub(super) fn shown_done(readings: &[Reading], tasks: &mut Vec<String>, work: &Work) {
+    let read = |fact: &str| readings.iter().any(|one| one.fact == fact);
+    let shown = work.shown_by(&read).map(|task| &task.id);
+    let new: Vec<String> = shown.filter(|id| !tasks.contains(id)).cloned().collect();
+    tasks.extend(new);
 }
 
 /// The latest numbers of water, as a message would say them again.

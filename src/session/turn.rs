@@ -21,7 +21,6 @@ use crate::language::{Reading, ReadingContext, in_one_breath, parts, read};
 use crate::logbook::parts_of;
 use crate::plan::size_said;
 use crate::problem::{Code, Problem, Span};
-use crate::units::System;
 use std::collections::BTreeMap;
 
 /// A conversation.
@@ -227,7 +226,10 @@ impl<'b> Session<'b> {
         let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
         let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
         let named = self.pool_called(message, self.pool_read(message, at));
-        let named = named.or_else(|| self.other_pool(message));
+        let named = named.or_else(|| self.other_pool(message)).or_else(|| {
+            self.book.as_ref()?;
+            self.pool_before(message, &self.read(message, at))
+        });
         let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
         let (mut reading, wanted) = self.read_wish(message, at);
@@ -358,12 +360,6 @@ impl<'b> Session<'b> {
     pub(super) fn read_about(&self, message: &str, at: Moment, asked: Option<FactId>) -> Reading {
         read(message, &self.context(at, asked), self.base.knowledge())
     }
-}
-
-/// Reads what a text says of a pool, outside any conversation: its size too, as its volume.
-#[must_use]
-pub fn pool_told(base: &Base, text: &str, units: System, at: Moment) -> Reading {
-    Session::new(base, Settings { units, ..Settings::default() }).read(text, at)
 }
 
 /// Whether words that were left unread are all among those that asked leave to do something.

@@ -1,13 +1,14 @@
 //! A visit told in one sentence, outside any conversation.
 
 use super::additions::additions;
-use super::base::Base;
+use super::base::{Base, Settings};
 use super::done::{method_of, photos, rain_fact, rain_told, tasks_done};
 use super::history::{ToKeep, to_keep};
+use super::turn::Session;
 use crate::clock::Moment;
 use crate::facts::Fact;
 use crate::knowledge::{Knowledge, Task};
-use crate::language::{ReadingContext, read};
+use crate::language::{Reading, ReadingContext, read};
 use crate::logbook::{Held, NewVisit, ProfileEntry, parts_of};
 use crate::problem::{Code, Problem};
 use crate::units::System;
@@ -102,6 +103,12 @@ pub fn visit_told(
     let unread = reading.unread.into_iter().map(|unread| unread.text);
     let unread = unread.filter(|text| !parts_of(text).iter().all(|word| read.contains(word)));
     Ok(VisitTold { keep, said, unread: unread.collect() })
+}
+
+/// Reads what a text says of a pool, outside any conversation: its size too, as its volume.
+#[must_use]
+pub fn pool_told(base: &Base, text: &str, units: System, at: Moment) -> Reading {
+    Session::new(base, Settings { units, ..Settings::default() }).read(text, at)
 }
 
 /// Adds the tasks that are named by their ids.

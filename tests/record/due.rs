@@ -177,8 +177,9 @@ fn the_exit_code_tells_a_timer_that_something_is_due() {
 fn the_report_is_one_page_that_asks_for_nothing_else() {
     let file = demo("report", "1");
     let page = std::path::Path::new(&file).with_extension("html");
-    let args = ["--logbook", &file, "report", "quarry", "--out", page.to_str().unwrap()];
-    assert!(brumal(&args).output().unwrap().status.success());
+    let spring = ["--at", "2026-04-01T08:00:00-04:00", "--logbook", &file, "report", "quarry"];
+    let args = [&spring[..], &["--out", page.to_str().unwrap()]].concat();
+    assert!(crate::cli::program().args(&args).output().unwrap().status.success());
     let html = std::fs::read_to_string(&page).unwrap();
     for outside in ["http:", "https:", "<script", "<link", "<img", "url(", "@import", "src="] {
         assert!(!html.contains(outside), "{outside}");
@@ -188,11 +189,16 @@ fn the_report_is_one_page_that_asks_for_nothing_else() {
     assert_eq!(charts, html.matches("role=\"img\"").count());
     assert_eq!(charts, html.matches("<desc ").count(), "every chart says what it shows");
     assert!(html.contains("prefers-color-scheme: dark") && html.contains("@media print"));
-    let json =
-        brumal(&["--logbook", &file, "report", "quarry", "--format", "json"]).output().unwrap();
-    let json: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let told = |args: &[&str]| -> serde_json::Value {
+        let output = crate::cli::program().args(args).args(["--format", "json"]).output().unwrap();
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    let json = told(&spring);
     assert_eq!(json["schema"], "brumal.report/1");
     assert_eq!(json["visits"].as_array().unwrap().len(), 52);
+    // What lies ahead of the day of the report is no part of it.
+    let winter = [&["--at", "2026-01-14T08:00:00-05:00"], &spring[2..]].concat();
+    assert_eq!(told(&winter)["to"], "13 January 2026");
 }
 
 proptest! {

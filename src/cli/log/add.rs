@@ -59,7 +59,10 @@ pub(super) fn run(
     };
     let told =
         visit_told(&base, &text, &notes, around.at, common.units.into()).map_err(Failure::usage)?;
-    let kept = told.keep.keep(&store, &pool.id, around.at).map_err(Failure::told)?;
+    let kept = told
+        .keep
+        .keep(&store, &pool.id, around.at, &base.knowledge().work)
+        .map_err(Failure::told)?;
     writeln!(around.out, "Kept in the log of {}: {}.", clean(&pool.name), clean(&told.said))?;
     for id in kept {
         writeln!(around.out, "  visit {id}")?;

@@ -2,7 +2,7 @@
 
 use super::super::additions::additions;
 use super::super::done::{method_of, photos, rain_fact, rain_told, tasks_done};
-use super::super::history::{ToKeep, last_readings, to_keep};
+use super::super::history::{ToKeep, last_readings, shown_done, to_keep};
 use super::super::reply::plain;
 use super::super::turn::Session;
 use super::{Book, Keep};
@@ -291,18 +291,20 @@ impl Book<'_> {
             None => None,
         };
         let (Some(mut more), Some(visit)) = (now, going_on) else {
-            keep.keep(self.store, pool, at)?;
+            keep.keep(self.store, pool, at, &knowledge.work)?;
             return Ok(true);
         };
         keep.visits.remove(0);
         more.readings.retain(|one| visit.readings.iter().all(|held| held.fact != one.fact));
+        let read = [visit.readings.as_slice(), more.readings.as_slice()].concat();
+        shown_done(&read, &mut more.tasks, &knowledge.work);
         more.tasks.retain(|task| !visit.tasks.contains(task));
         more.photos.retain(|file| !visit.photos.contains(file));
         let new = !more.is_empty() || !keep.is_empty();
         if !more.is_empty() {
             self.store.add_to_visit(&visit.id, &more)?;
         }
-        keep.keep(self.store, pool, at)?;
+        keep.keep(self.store, pool, at, &knowledge.work)?;
         Ok(new)
     }
 
