@@ -1,7 +1,7 @@
 //! What is due, the calendar, the demo, the report.
 
 use super::{at, folder, known};
-use crate::cli::{brumal, ended};
+use crate::cli::ended;
 use brumal::logbook::{NewPool, NewVisit, Sqlite, Store, rescue};
 use brumal::plan::{AHEAD_DAYS, CALENDAR_DAYS, DuePool, due};
 use brumal::session::Base;
