@@ -11,7 +11,7 @@ use crate::units::count;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So much weight of shared words makes a cue: two rare words, or three of middling rarity.
-const ENOUGH: f64 = 4.5;
+const ENOUGH: f64 = 5.5;
 /// So many words at least.
 const WORDS: usize = 2;
 /// Another action that comes so near to the best one is meant as well.
@@ -62,6 +62,12 @@ impl<'k> Cues<'k> {
                 || (says(*b) && !says(*a) && does(*a) && !does(*b))
         });
         if opposed {
+            return 0.0;
+        }
+        // Who does something else with the same thing does not do this: "put the hose in" is no putting away.
+        let mut verbs =
+            clause.concepts.iter().map(|(id, _)| *id).filter(|id| ear.is_verb(*id)).peekable();
+        if verbs.peek().is_some() && !verbs.any(does) {
             return 0.0;
         }
         // Each word counts once, by the heaviest that it stands for.

@@ -295,6 +295,9 @@ fn read_fact(table: &Reader<'_, '_>, words: &Vocabulary) -> Option<DrawnFact> {
     Some(drawn)
 }
 
+/// Ends of ranges that are nearer than this are one.
+const EXACT: f64 = 1e-9;
+
 fn read_spread(table: &Reader<'_, '_>, def: &FactDef, words: &Vocabulary) -> Option<Spread> {
     let is = table.texts("is");
     if !is.is_empty() {
@@ -313,7 +316,8 @@ fn read_spread(table: &Reader<'_, '_>, def: &FactDef, words: &Vocabulary) -> Opt
     };
     let Kind::Number { unit, .. } = def.kind else {
         let message = format!("`{}` is no number", def.name);
-        table.problem(Problem::error(Code::Value, Some(range.place()), message));
+        let problem = Problem::error(Code::Value, Some(range.place()), message);
+        table.problem(problem.help("write `is` or `pick`"));
         return None;
     };
     let wrong = |text: &Text<'_>, why: String| {
@@ -333,11 +337,21 @@ fn read_spread(table: &Reader<'_, '_>, def: &FactDef, words: &Vocabulary) -> Opt
         low -= zero;
         high -= zero;
     }
-    if low > high {
-        wrong(&range, format!("`{}` runs backwards", range.text));
+    let beyond = |(least, most): (f64, f64)| low < least - EXACT || high > most + EXACT;
+    if above.is_none() && def.possible.is_some_and(beyond) {
+        let message = format!("`{}` cannot be `{}`", def.name, range.text);
+        let problem = Problem::error(Code::Value, Some(range.place()), message);
+        table.problem(problem.help("keep the range within what the vocabulary calls possible"));
         return None;
     }
-    let step = table.opt_text("step").and_then(|text| difference(&text)).unwrap_or(0.0);
+    let step_text = table.opt_text("step");
+    let step = step_text.as_ref().and_then(difference).unwrap_or(0.0);
+    if let Some(text) = step_text.filter(|_| step > high - low + EXACT) {
+        let message = format!("the step `{}` is wider than `{}`", text.text, range.text);
+        let problem = Problem::error(Code::Value, Some(text.place()), message);
+        table.problem(problem.help("write a smaller step, or one value with `is`"));
+        return None;
+    }
     Some(Spread::Range { low, high, step, above })
 }
 

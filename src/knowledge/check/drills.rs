@@ -30,7 +30,8 @@ fn twice(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
     for (kind, id, place) in drills.chain(skills) {
         if !seen.insert((kind, id)) {
             let message = format!("the {kind} `{id}` is written twice");
-            problems.push(Problem::error(Code::Duplicate, Some(place.clone()), message));
+            let problem = Problem::error(Code::Duplicate, Some(place.clone()), message);
+            problems.push(problem.help("give one of them another id"));
         }
     }
 }
