@@ -5,7 +5,7 @@ mod many;
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::forecast::{PlaceArgs, site, temperature, weather, wind};
-use super::round::{RoundPool, round};
+use super::round::{RoundPool, possible, round};
 use super::surroundings::{Surroundings, base};
 use crate::clock::Moment;
 use crate::knowledge::{Knowledge, Urgency, Vocabulary};
@@ -139,6 +139,14 @@ fn own_pad(
     checked.ok().map_err(|problems| Failure::Files(problems, vec![source]))
 }
 
+/// A number of the command line, if its fact can have it.
+fn within(number: f64, text: &str, fact: &str, words: &Vocabulary) -> Result<f64, Failure> {
+    match words.def(fact) {
+        Some(def) => possible(number, text, def).map(|()| number).map_err(Failure::usage),
+        None => Ok(number),
+    }
+}
+
 /// The hours ahead, where the pool is, and what was assumed of the forecast.
 fn hours(
     args: &NightArgs,
@@ -148,20 +156,30 @@ fn hours(
     words: &Vocabulary,
 ) -> Result<(Vec<Hour>, Site, Vec<String>), Failure> {
     let units = around.view.units;
-    let said_wind = args.wind.as_deref().map(|text| wind(text, units)).transpose()?;
+    let blows = |text: &str| within(wind(text, units)?, text, "wind.speed", words);
+    let said_wind = args.wind.as_deref().map(blows).transpose()?;
     let Some(file) = &args.forecast else {
         let Some(low) = args.low.as_deref() else {
             let problem =
                 Problem::error(Code::Value, None, "neither a forecast nor a low is given");
             return Err(Failure::usage(problem.help("give `--forecast FILE` or `--low 19F`")));
         };
+        let air = |text: &str| within(temperature(text, units)?, text, "air.temperature", words);
+        let low_c = air(low)?;
+        let high_c = args.high.as_deref().map(air).transpose()?;
+        if high_c.is_some_and(|high_c| high_c < low_c) {
+            let high = args.high.as_deref().unwrap_or_default();
+            let message = format!("a high of `{high}` is below a low of `{low}`");
+            let problem = Problem::error(Code::Value, None, message);
+            return Err(Failure::usage(problem.help("give the low of the night as `--low`")));
+        }
         let (place, taken) = site(&args.place, None, around);
         let known = pools.first().map(|pool| StatedFacts { words, facts: &pool.facts });
         let number =
             |name: &str| known.as_ref().and_then(|known| crate::plan::Told::number(known, name));
         let stated = Stated {
-            low_c: temperature(low, units)?,
-            high_c: args.high.as_deref().map(|text| temperature(text, units)).transpose()?,
+            low_c,
+            high_c,
             now_c: number("air.temperature"),
             wind_m_s: said_wind.or_else(|| number("wind.speed")),
             cloud: None,

@@ -39,7 +39,13 @@ pub fn split_number(text: &str) -> Option<(f64, &str)> {
         end = at + c.len_utf8();
     }
     let (number, rest) = text.split_at_checked(end)?;
-    let number = number.replace('−', "-").replace(',', "");
+    let number = number.replace('−', "-");
+    // One comma with other than three digits behind it is a decimal comma: 7,5 and 31,45, but 12,000.
+    let decimal = |(_, behind): (&str, &str)| {
+        !behind.contains([',', '.']) && !behind.is_empty() && behind.len() != 3
+    };
+    let comma = number.split_once(',').is_some_and(decimal);
+    let number = number.replace(',', if comma { "." } else { "" });
     let value: f64 = number.parse().ok()?;
     value.is_finite().then(|| (value, rest.trim()))
 }
@@ -89,6 +95,20 @@ mod tests {
 
     fn to(value: f64, from: &str, to: &str) -> f64 {
         convert(value, find_unit(from).unwrap(), find_unit(to).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_comma_parts_thousands_or_is_a_decimal_comma() {
+        for (text, value) in [
+            ("7,5", 7.5),
+            ("31,45 %", 31.45),
+            ("-2,5 C", -2.5),
+            ("12,000 gal", 12_000.0),
+            ("1,320,860 gal", 1_320_860.0),
+            ("1,200.5", 1_200.5),
+        ] {
+            assert_eq!(split_number(text).unwrap().0.to_bits(), f64::to_bits(value), "{text}");
+        }
     }
 
     /// NIST SP 811 (2008), appendix B.8, and the fixed points of the Fahrenheit scale.

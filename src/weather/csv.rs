@@ -74,7 +74,9 @@ pub(super) fn read(
     let layout = layout(&mut gather, used, &rows, delimiter, options);
     for record in first.into_iter().chain(records) {
         if gather.rows() >= MOST_ROWS {
-            let message = format!("`{}` holds more than {MOST_ROWS} rows", gather.name);
+            let line = record.as_ref().map_or(0, |(line, _)| *line);
+            let message =
+                format!("`{}` holds more than {MOST_ROWS} rows, up to line {line}", gather.name);
             let problem = Problem::error(Code::Value, None, message)
                 .help("give the hours that matter: a forecast, or one winter");
             return gather.refuse(problem, WeatherSource::Columns);

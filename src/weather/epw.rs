@@ -64,7 +64,10 @@ pub(super) fn read(mut gather: Gather, input: impl BufRead) -> Checked<Series> {
             Err(why) => gather.skip(number, why),
         }
         if gather.rows() > MOST_HOURS {
-            let message = format!("`{}` holds more than {MOST_HOURS} hours", gather.name);
+            let message = format!(
+                "`{}` holds more than {MOST_HOURS} hours, up to line {number}",
+                gather.name
+            );
             let problem = Problem::error(Code::Value, None, message);
             return gather.refuse(problem, WeatherSource::Epw);
         }

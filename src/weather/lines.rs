@@ -10,11 +10,12 @@ const LONGEST: usize = 64 << 10;
 pub(super) struct ShortLines<R> {
     inner: R,
     since: usize,
+    line: usize,
 }
 
 impl<R: Read> ShortLines<R> {
     pub(super) const fn new(inner: R) -> Self {
-        Self { inner, since: 0 }
+        Self { inner, since: 0, line: 1 }
     }
 }
 
@@ -22,9 +23,14 @@ impl<R: Read> Read for ShortLines<R> {
     fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
         let count = self.inner.read(into)?;
         for byte in into.iter().take(count) {
-            self.since = if *byte == b'\n' { 0 } else { self.since + 1 };
+            if *byte == b'\n' {
+                (self.since, self.line) = (0, self.line + 1);
+                continue;
+            }
+            self.since += 1;
             if self.since > LONGEST {
-                let why = "a line is longer than 64 kB, so this is no table of hours";
+                let line = self.line;
+                let why = format!("line {line} is longer than 64 kB, so this is no table of hours");
                 return Err(io::Error::new(io::ErrorKind::InvalidData, why));
             }
         }

@@ -136,3 +136,19 @@ fn the_round_of_the_demo_is_planned_from_the_list_of_its_pools() {
         assert!(text.contains(pool), "{pool}: {text}");
     }
 }
+
+/// What cannot be is refused with its bounds: air, wind, a high below the low, a pool without water.
+#[test]
+fn what_cannot_be_is_refused_with_the_reason() {
+    let at = ["night", "--no-log", "--at", "2026-01-14T17:30:00-05:00"];
+    for (given, told) in [
+        (&["--low=-200F"][..], "cannot be"),
+        (&["--low=19F", "--wind=-5 mph"][..], "cannot be"),
+        (&["--low=60F", "--high=20F"][..], "a high of `20F` is below a low of `60F`"),
+        (&["--low=19F", "--fact", "pool.volume=0"][..], "pool volume of `0` cannot be"),
+    ] {
+        let (status, _, why) = ended(&[&at[..], given].concat(), b"");
+        assert_eq!(status, 2, "{given:?}: {why}");
+        assert!(why.contains(told), "{given:?}: {why}");
+    }
+}
