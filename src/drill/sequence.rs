@@ -29,6 +29,14 @@ impl Ear<'_> {
         }
     }
 
+    /// Whether a clause names anything, beside the looking that bare words are taken for.
+    pub(super) fn hears(&self, clause: &Clause) -> bool {
+        let all_looks =
+            self.looks.iter().all(|id| clause.concepts.iter().any(|(own, _)| own == id));
+        let only_looks = clause.concepts.iter().all(|(own, _)| self.looks.contains(own));
+        !(only_looks && (all_looks || clause.concepts.is_empty()))
+    }
+
     pub(super) fn add_looks(&self, clause: &mut Clause) {
         for id in &self.looks {
             if !clause.concepts.iter().any(|(known, _)| known == id) {

@@ -18,6 +18,8 @@ pub struct Heard {
     pub told: Vec<String>,
     /// Whether something to do was said.
     pub noted: bool,
+    /// Whether any deed, thing or amount was heard in it.
+    pub understood: bool,
     /// A dangerous step: the case is at its end.
     pub harm: Option<Harm>,
 }
@@ -72,6 +74,7 @@ impl<'n> Sitting<'n> {
         let doing = &self.network.knowledge().doing;
         let mut answers = Vec::new();
         let mut noted = false;
+        let mut understood = false;
         for sentence in sentences(line).iter().flat_map(|sentence| parts(sentence)) {
             if is_question(&sentence, doing) {
                 self.plan.hear_question(&sentence, self.ear);
@@ -81,6 +84,8 @@ impl<'n> Sitting<'n> {
             noted = true;
             let before = self.plan.clauses.len();
             self.plan.hear(&sentence, self.ear);
+            let heard = self.plan.clauses.iter().skip(before).any(|one| self.ear.hears(one));
+            understood |= heard || sentence.contains(|c: char| c.is_ascii_digit());
             self.said.push(sentence);
             if self.harm.is_none() {
                 let found = harm(&self.plan, before, &self.right, self.ear);
@@ -90,7 +95,7 @@ impl<'n> Sitting<'n> {
                 }
             }
         }
-        Heard { told: answers, noted, harm: self.harm.clone() }
+        Heard { told: answers, noted, understood, harm: self.harm.clone() }
     }
 
     /// Answers a question from what is so.

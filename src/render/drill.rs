@@ -19,6 +19,9 @@ use crate::knowledge::{Call, Vocabulary};
 use crate::units::trim_number;
 use std::io::{self, Write};
 
+/// What is told when nothing of a line was understood.
+const UNHEARD: &str = "No deed was heard in that. Say what you would do, or ask about the case; an empty line has it marked.";
+
 /// Writes what is told of a case. Without a number it is the same case once more.
 ///
 /// # Errors
@@ -57,7 +60,8 @@ pub fn drill_heard(out: &mut dyn Write, heard: &Heard, view: View) -> io::Result
         sheet.paragraph("  ", &[(Role::Plain, line)])?;
     }
     if heard.noted && heard.harm.is_none() {
-        sheet.paragraph("  ", &[(Role::Aside, "Noted.")])?;
+        let told = if heard.understood { "Noted." } else { UNHEARD };
+        sheet.paragraph("  ", &[(Role::Aside, told)])?;
     }
     Ok(())
 }

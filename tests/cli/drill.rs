@@ -169,3 +169,18 @@ fn a_log_of_nobody_offers_what_is_new_in_an_order_that_builds() {
     let case: Value = serde_json::from_str(out.lines().next().unwrap()).unwrap();
     assert_eq!((&case["skill"], &case["level"]), (&"people-first".into(), &"basic".into()));
 }
+
+#[test]
+fn who_is_at_a_loss_is_told_how_to_go_on_and_a_skipped_case_does_not_come_again() {
+    let log = log("drill-at-a-loss");
+    let arguments = ["--at", "2026-01-14T19:30:00-05:00", "--logbook", &log, "--person", "Bo"];
+    let (status, told, _) = drill(&arguments, "idk\nskip\nquit\n");
+    assert_eq!(status, 0);
+    assert!(told.contains("No deed was heard in that."), "{told}");
+    assert!(!told.contains("Noted."), "{told}");
+    let case = |head: &str| {
+        let from = told.find(head).unwrap_or_else(|| panic!("{head}: {told}"));
+        told.get(from..).unwrap().lines().nth(1).unwrap().to_owned()
+    };
+    assert_ne!(case("CASE 1"), case("CASE 2"));
+}

@@ -39,8 +39,8 @@ impl Input {
                 around.look_at_width();
                 match line {
                     Ok(line) => Ok(Some(line)),
-                    // The line is gone; the case goes on.
-                    Err(ReadlineError::Interrupted) => Ok(Some(" ".to_owned())),
+                    // Who breaks off leaves the case; it does not count.
+                    Err(ReadlineError::Interrupted) => Ok(Some("quit".to_owned())),
                     Err(ReadlineError::Eof) => Ok(None),
                     Err(error) => Err(failed(error)),
                 }

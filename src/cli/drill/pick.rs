@@ -16,13 +16,14 @@ pub(super) enum Picked<'k> {
     Nothing,
 }
 
-/// Picks the next case.
+/// Picks the next case; one that was skipped does not come again in this sitting.
 pub(super) fn pick<'k>(
     knowledge: &'k Knowledge,
     kept: &Kept,
     args: &DrillArgs,
     at: Moment,
     number: u32,
+    skipped: &[&str],
 ) -> Result<Picked<'k>, Failure> {
     let stamp = u64::try_from(at.time().timestamp()).unwrap_or(0);
     let seed = |name: &str| {
@@ -36,10 +37,14 @@ pub(super) fn pick<'k>(
     let topic = args.topic.as_deref().map(|topic| Topic::of(knowledge, topic)).transpose()?;
     let level = args.level();
     let wanted = |scenario: &Scenario| {
-        topic.as_ref().is_none_or(|topic| topic.takes(scenario))
+        !skipped.contains(&scenario.id.as_str())
+            && topic.as_ref().is_none_or(|topic| topic.takes(scenario))
             && level.is_none_or(|level| scenario.level == level)
     };
     let all: Vec<&Scenario> = knowledge.scenarios.iter().filter(|one| wanted(one)).collect();
+    if all.is_empty() && !skipped.is_empty() {
+        return Ok(Picked::Nothing);
+    }
     if all.is_empty() {
         let told = "no case is of this topic and this level";
         let problem = Problem::error(Code::Value, None, told);

@@ -35,6 +35,7 @@ pub(super) fn play(
     let ear = Ear::new(base.knowledge());
     let mut table =
         Table { base, ear: &ear, kept, args, input: Input::open(args.echo)?, number: 0 };
+    let mut skipped: Vec<&str> = Vec::new();
     let begun = around.moment();
     let most = (args.minutes / MINUTES_A_CASE).max(1);
     loop {
@@ -44,8 +45,14 @@ pub(super) fn play(
         if table.number > 0 && (over || args.seed.is_some() || args.case.is_some()) {
             break;
         }
-        let Picked::Case(scenario, seed) =
-            pick(base.knowledge(), table.kept, args, around.at_for(table.number), table.number)?
+        let Picked::Case(scenario, seed) = pick(
+            base.knowledge(),
+            table.kept,
+            args,
+            around.at_for(table.number),
+            table.number,
+            &skipped,
+        )?
         else {
             let told =
                 "Nothing is due and nothing is new. `--topic` or `--level` practises all the same.";
@@ -56,7 +63,10 @@ pub(super) fn play(
         let case = draw(&base.network, scenario, u64::from(seed), around.view.units);
         match table.one(case.clone(), Some(seed), around)? {
             Ended::Left => break,
-            Ended::Skipped => continue,
+            Ended::Skipped => {
+                skipped.push(&scenario.id);
+                continue;
+            }
             Ended::Marked => {}
         }
         let Some(other) = changed(&base.network, &case, around.view.units) else { continue };
