@@ -41,6 +41,8 @@ struct Case {
     cautions_one: Vec<Vec<String>>,
     /// Words that stand somewhere in the text.
     says: Vec<String>,
+    /// Words that stand nowhere in it.
+    never_says: Vec<String>,
     /// The word of the first verdict.
     verdict: Option<String>,
     /// Some verdict comes first.
@@ -95,6 +97,8 @@ fn wrong(case: &Case, answer: &Answer, text: &str) -> Vec<String> {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     let silent = case.says.iter().filter(|words| !text.contains(&words.to_lowercase()));
     wrong.extend(silent.map(|words| format!("it does not say \"{words}\"")));
+    let spoken = case.never_says.iter().filter(|words| text.contains(&words.to_lowercase()));
+    wrong.extend(spoken.map(|words| format!("it says \"{words}\"")));
     let cited = |section: &String| {
         let findings = answer.findings.iter().flat_map(|one| &one.cites);
         let actions = answer.actions.iter().flat_map(|one| &one.cites);

@@ -126,6 +126,9 @@ impl Numbers<'_> {
         if let Some((part, after)) = self.fraction(at) {
             return Some(Number { value: part, end: after, faint: false });
         }
+        if let Some(after) = self.decade(at, value) {
+            return Some(Number { value: value + 5.0, end: after, faint: false });
+        }
         let whole = value.fract() == 0.0;
         let mixed = if self.tokens.sign(end) == Some('-') { end + 1 } else { end };
         if let Some((part, after)) = self.fraction(mixed).filter(|_| whole) {
@@ -143,6 +146,17 @@ impl Numbers<'_> {
             end += 1;
         }
         Some(Number { value, end, faint: false })
+    }
+
+    /// "20s", "the 30's": a decade; gives back the place after it. Its middle is its value, as that of any range.
+    fn decade(&self, at: usize, value: f64) -> Option<usize> {
+        let ten = value % 10.0 == 0.0 && (10.0..100.0).contains(&value);
+        let mark =
+            matches!(self.tokens.sign(at + 1), Some('\'' | '\u{2019}')) && self.joined(at + 1);
+        let at = if mark { at + 2 } else { at + 1 };
+        let plural =
+            self.joined(at) && self.tokens.get(at).map(|t| self.tokens.text(t)) == Some("s");
+        (ten && plural).then_some(at + 1)
     }
 
     /// `1/2`, `3/4`, `5/16`: a proper fraction of the inch rule, and not part of a date or a list.

@@ -82,6 +82,8 @@ fn after(
     at: Moment,
     session: &Session<'_>,
 ) -> Option<Advised> {
+    // A low that is only expected has frozen nothing yet.
+    known.number("air.temperature").or(known.number("air.at_stop"))?;
     let (stopped_h, air) = (stopped_h(known)?, air(known)?);
     // Without frost nothing has happened.
     if air.now_c.min(air.then_c) > 0.0 {
