@@ -15,6 +15,7 @@ mod doubted;
 mod ellipsis;
 mod examples;
 mod guide;
+mod hearing;
 mod history;
 mod one_voice;
 mod passages;
