@@ -72,7 +72,7 @@ fn score(file: &str) -> (f64, f64) {
 
 /// Every set of questions with the least share found first and among three. The head of each file says how it scored
 /// when it was read for the first time; these are floors for what has been tuned since.
-const SETS: [(&str, f64, f64); 10] = [
+const SETS: [(&str, f64, f64); 11] = [
     ("questions.toml", 0.9, 0.95),
     ("held_out.toml", 0.85, 0.9),
     ("fresh_first.toml", 0.9, 0.95),
@@ -83,6 +83,7 @@ const SETS: [(&str, f64, f64); 10] = [
     ("fresh_sixth.toml", 0.7, 0.9),
     ("fresh_seventh.toml", 0.85, 0.95),
     ("fresh_eighth.toml", 0.8, 0.9),
+    ("fresh_ninth.toml", 0.75, 0.9),
 ];
 
 #[test]
@@ -110,17 +111,15 @@ fn questions_outside_the_field_find_nothing() {
 
 #[test]
 fn later_questions_outside_the_field_find_nothing() {
-    for file in [
-        "off_topic_held_out",
-        "off_topic_fresh_first",
-        "off_topic_fresh_second",
-        "off_topic_fresh_third",
-        "off_topic_fresh_fourth",
-    ] {
-        let answered = answered(&format!("{file}.toml"));
-        println!("{file}: {answered:?}");
-        assert_eq!(answered, [], "{file}");
+    let mut all = Vec::new();
+    for set in
+        ["held_out", "fresh_first", "fresh_second", "fresh_third", "fresh_fourth", "fresh_fifth"]
+    {
+        let answered = answered(&format!("off_topic_{set}.toml"));
+        println!("off_topic {set}: {answered:?}");
+        all.extend(answered);
     }
+    assert_eq!(all, []);
 }
 
 /// A word that no note uses is understood by the vocabulary, which knows it as a name of a fact.

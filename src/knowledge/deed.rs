@@ -4,6 +4,7 @@
 //! answer with a verdict.
 
 use super::document::{Reader, Text};
+use super::lexicon::plain_words;
 use super::vocabulary::Vocabulary;
 use crate::facts::{ChoiceSet, FactId};
 use crate::problem::{Code, Problem};
@@ -45,7 +46,7 @@ impl Deeds {
         let mut set = ChoiceSet::default();
         let mut used = Vec::new();
         for sentence in sentences(message) {
-            let words = split(sentence.text);
+            let words = plain_words(sentence.text);
             let common = self.after_opening(&words, sentence.asks);
             for deed in &self.list {
                 let own = after(&deed.opens, &words);
@@ -120,17 +121,10 @@ fn sentences(message: &str) -> impl Iterator<Item = Sentence<'_>> {
     })
 }
 
-/// Words in lower case; an apostrophe is left out, so that "can't" is no "can".
-fn split(text: &str) -> Vec<String> {
-    let plain = text.to_lowercase().replace(['\'', '\u{2019}'], "");
-    let words = plain.split(|c: char| !c.is_alphanumeric());
-    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
-}
-
 /// Reads `deeds.toml`.
 pub(super) fn read_deeds(top: &Reader<'_, '_>, words: &Vocabulary) -> Deeds {
     let def = words.def(DEED);
-    let opens = top.strings("opens").iter().map(|opening| split(opening)).collect();
+    let opens = top.strings("opens").iter().map(|opening| plain_words(opening)).collect();
     let mut list = Vec::new();
     for table in top.tables("deed") {
         let deed = read_deed(&table, |id| def.and_then(|def| def.choice(&id.text)));
@@ -145,7 +139,7 @@ fn read_deed(table: &Reader<'_, '_>, value: impl Fn(&Text<'_>) -> Option<usize>)
     let id = table.text("id")?;
     let asked = table.strings("asked");
     let not = table.strings("not");
-    let opens = table.strings("opens").iter().map(|opening| split(opening)).collect();
+    let opens = table.strings("opens").iter().map(|opening| plain_words(opening)).collect();
     if asked.is_empty() {
         let message = format!("`{}` is asked about in no words", id.text);
         table.problem(Problem::error(Code::Syntax, Some(id.place()), message));
@@ -179,7 +173,7 @@ mod tests {
             opens: Vec::new(),
         };
         Deeds {
-            opens: vec![split("can i"), split("is it safe")],
+            opens: vec![plain_words("can i"), plain_words("is it safe")],
             list: vec![
                 deed(0, "start|restart pump|it", &["heater"]),
                 deed(1, "walk*|skate ice", &[]),

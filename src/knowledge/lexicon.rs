@@ -32,6 +32,7 @@ mod words;
 
 pub use ask::{AskKind, AskWords, Keeps};
 pub use role::Role;
+pub(super) use split::plain_words;
 pub use split::split_phrase;
 pub use words::{Phrase, Words};
 

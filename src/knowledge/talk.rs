@@ -1,6 +1,7 @@
 //! Words said to the program itself ("next", "done", "why not …"), and what it says of the conversation (`talk.toml`).
 
 use super::document::Reader;
+use super::lexicon::plain_words;
 use super::wording::read_pairs;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -71,7 +72,7 @@ impl Talk {
     /// What a message wants, if it is one of the phrases and nothing else.
     #[must_use]
     pub fn phrase(&self, message: &str) -> Option<&'static str> {
-        let words = plain(message);
+        let words = plain_words(message);
         self.is(&words.join(" ")).or_else(|| {
             let core = self.without_fillers(&words);
             if core.is_empty() { None } else { self.is(&core.join(" ")) }
@@ -81,7 +82,7 @@ impl Talk {
     /// What a message wants by its beginning, with what stands behind that.
     #[must_use]
     pub fn beginning(&self, message: &str) -> Option<(&'static str, String)> {
-        let words = plain(message);
+        let words = plain_words(message);
         let core = self.without_fillers(&words).join(" ");
         BEGINS.into_iter().find_map(|key| {
             let rest = self.begins.get(key)?.iter().filter_map(|phrase| begins(&core, phrase));
@@ -105,7 +106,7 @@ impl Talk {
         let bare = |word: &&str| {
             word.trim_end_matches([',', '.', '!']).chars().all(|c| c.is_ascii_digit() || c == '.')
         };
-        let small = |word: &&str| plain(word).iter().all(|word| self.now.contains(word));
+        let small = |word: &&str| plain_words(word).iter().all(|word| self.now.contains(word));
         matches!(numbers.as_slice(), [one] if bare(one))
             && !words.is_empty()
             && words.iter().all(small)
@@ -114,7 +115,7 @@ impl Talk {
     /// The telling words of a wish: "be different for me not to run the pump tonight" → "run pump".
     #[must_use]
     pub fn wish(&self, words: &str) -> String {
-        let words = plain(words).into_iter().filter(|word| !self.small.contains(word));
+        let words = plain_words(words).into_iter().filter(|word| !self.small.contains(word));
         words.collect::<Vec<_>>().join(" ")
     }
 
@@ -145,13 +146,6 @@ fn says(list: &[String], words: &str) -> bool {
 fn begins<'w>(words: &'w str, phrase: &str) -> Option<&'w str> {
     let rest = words.strip_prefix(phrase)?;
     if rest.is_empty() { Some(rest) } else { rest.strip_prefix(' ') }
-}
-
-/// Words in lower case without apostrophes and signs.
-fn plain(text: &str) -> Vec<String> {
-    let text = text.to_lowercase().replace(['\'', '\u{2019}'], "");
-    let words = text.split(|c: char| !c.is_alphanumeric());
-    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
 /// Reads `talk.toml`.

@@ -243,6 +243,14 @@ impl Binder<'_, '_> {
         comma && before.is_some_and(|piece| piece.measure.is_some())
     }
 
+    /// Whether the label names something else, or the number has a name of its own.
+    fn is_of_another(&self, label: usize, number: usize) -> bool {
+        let before = label < number;
+        self.names_another(label, number)
+            || (!before && self.belongs_further_on(label, number))
+            || (before && self.belongs_to_the_number_before(label, number))
+    }
+
     /// A label and a number as a pair, with its score.
     fn pair(
         &self,
@@ -258,13 +266,7 @@ impl Binder<'_, '_> {
         };
         let before = at < piece;
         let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
-        if !listed
-            && (self.names_another(*at, *piece)
-                || (!before && self.belongs_further_on(*at, *piece)))
-        {
-            return None;
-        }
-        if before && !listed && self.belongs_to_the_number_before(*at, *piece) {
+        if !listed && self.is_of_another(*at, *piece) {
             return None;
         }
         let name = self.pieces.get(*at)?;

@@ -294,7 +294,12 @@ impl Numbers<'_> {
                 break;
             }
         }
-        (end > at).then_some((value, end))
+        // "One point to", at the end of a clause.
+        let stops = self.tokens.sign(at + 1).is_some() || self.tokens.get(at + 1).is_none();
+        match self.sounds(at).filter(|_| end == at && stops) {
+            Some(tenths) => Some((tenths / 10.0, at + 1)),
+            None => (end > at).then_some((value, end)),
+        }
     }
 }
 

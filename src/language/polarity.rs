@@ -69,6 +69,7 @@ fn before(pieces: &[Piece<'_>], low: usize, high: usize) -> usize {
             || piece.is(Role::Common)
             || piece.is(Role::Preposition)
             || piece.is(Role::Pronoun)
+            || piece.is(Role::Own)
             || piece.is(Role::Now)
             || piece.is(Role::Past);
         if piece.is(Role::Or) {

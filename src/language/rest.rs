@@ -105,7 +105,9 @@ impl Binder<'_, '_> {
         let recent = self.clauses.mark(told).sentence + 3 >= sentence && at - told <= 16;
         let fact = self.present(at, fact);
         let def = self.knowledge.vocabulary.get(fact)?;
-        if self.is_difference(at, def) {
+        // "Bring 15000 gallons from 2400 to 3200": how much water there is does not change.
+        let changes = measure.from.is_none() || def.fresh_h.is_some();
+        if !changes || self.is_difference(at, def) {
             return None;
         }
         let fit = fit(def, measure, self.habit)?;

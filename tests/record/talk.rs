@@ -90,6 +90,24 @@ fn the_chat_offers_and_keeps_on_a_word_and_everything_else_keeps_nothing() {
     assert!(!none.contains("On file"), "{none}");
 }
 
+/// An emergency that was led through is a visit too: what was done and what was not stands in the log after "stop".
+#[test]
+fn what_was_done_of_the_steps_is_kept_after_they_are_stopped() {
+    let file = logbook("steps");
+    quarry(&file);
+    let led =
+        "quarry lane 9: pump died, breaker is fine, 19 out\nwalk me through it\ndone\nskip\nstop\n";
+    let offered = said(MONDAY, &file, &[], led);
+    assert!(offered.contains("Say \"keep it\""), "{offered}");
+    assert!(said(MONDAY, &file, &["log", "show", "quarry"], "").contains("No visits"));
+    let kept = said(MONDAY, &file, &[], &format!("{led}keep it\n"));
+    assert!(kept.contains("Kept in the log of Quarry Lane 9"), "{kept}");
+    let shown = said(MONDAY, &file, &["log", "show", "quarry"], "").to_lowercase();
+    assert!(shown.contains("breaker"), "what was done: {shown}");
+    assert!(shown.contains("not confirmed") || shown.contains("not done"), "{shown}");
+    assert!(shown.contains("pump stopped"), "{shown}");
+}
+
 #[test]
 fn what_was_taken_back_or_left_is_not_kept_and_leaving_it_is_said() {
     let file = logbook("taken-back");

@@ -62,6 +62,15 @@ fn flush(word: &mut String, words: &mut Vec<String>) {
     }
 }
 
+/// Words in lower case without signs; an apostrophe is left out, so that "can't" is no "can". For whole messages that are
+/// held against phrases; what is read piece by piece is split as [`split_phrase`] does.
+#[must_use]
+pub fn plain_words(text: &str) -> Vec<String> {
+    let plain = text.to_lowercase().replace(['\'', '\u{2019}'], "");
+    let words = plain.split(|c: char| !c.is_alphanumeric());
+    words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
