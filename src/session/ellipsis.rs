@@ -1,6 +1,7 @@
 //! What a message leaves out because it was said before: "its 1.5 now", "and alk?", "the other one".
 
 use super::turn::Session;
+use crate::advice::Answer;
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin};
 use crate::knowledge::{AskKind, Kind, Knowledge};
@@ -114,8 +115,16 @@ impl Session<'_> {
         }
     }
 
-    /// "The power is out at both": the two pools that are known, the one in hand last.
-    pub(super) fn both_pools(&self, message: &str) -> Option<[String; 2]> {
+    /// "The power is out at both": said of the two pools that are known, of the one in hand last.
+    pub(super) fn of_both(&mut self, message: &str, at: Moment) -> Option<Answer> {
+        let [other, in_hand] = self.both_pools(message)?;
+        self.turn_to(other);
+        let others = vec![self.answer(message, at)];
+        self.turn_to(in_hand);
+        Some(Answer { others, ..self.answer(message, at) })
+    }
+
+    fn both_pools(&self, message: &str) -> Option<[String; 2]> {
         let text = message.to_lowercase();
         let phrases = self.base.knowledge().talk.phrases.get("both_pools")?;
         let said = phrases.iter().any(|phrase| text.contains(phrase.as_str()));

@@ -97,13 +97,9 @@ impl<'b> Session<'b> {
         let mut parts = parts(message, &self.context(at, None), self.base.knowledge());
         let Some(last) = parts.pop().filter(|_| !parts.is_empty()) else {
             let mut copies = in_one_breath(message, &self.context(at, None), self.base.knowledge());
-            if copies.is_empty()
-                && let Some([other, in_hand]) = self.both_pools(message)
-            {
-                self.turn_to(other);
-                let others = vec![self.answer(message, at)];
-                self.turn_to(in_hand);
-                return Answer { others, ..self.answer(message, at) };
+            let both = if copies.is_empty() { self.of_both(message, at) } else { None };
+            if let Some(both) = both {
+                return both;
             }
             let last = copies.pop();
             let others = copies.iter().map(|copy| self.answer(copy, at)).collect();
@@ -118,7 +114,7 @@ impl<'b> Session<'b> {
         Answer { others, ..moved(answer, message, last.start) }
     }
 
-    fn answer(&mut self, message: &str, at: Moment) -> Answer {
+    pub(super) fn answer(&mut self, message: &str, at: Moment) -> Answer {
         let words = said(message, &self.base.knowledge().talk);
         if words != Some(Said::ForgetThat) {
             self.talk.walk_before = self.talk.walk.clone();
