@@ -206,8 +206,17 @@ impl<'b> Session<'b> {
         if sure { named } else { book.called(message).or(named) }
     }
 
+    /// The pool that a message is about, by whatever name; where no pool has a name it need not be read for one.
+    pub(super) fn pool_named(&self, message: &str, at: Moment) -> Option<String> {
+        let reading = self.settings.pools.as_ref().map(|_| self.read(message, at));
+        let read = reading.as_ref().and_then(|reading| reading.pool.clone());
+        let named = self.pool_called(message, read);
+        let before = || self.pool_before(message, reading.as_ref()?);
+        named.or_else(|| self.other_pool(message)).or_else(before)
+    }
+
     /// "heron ph 7.4", "o'hares fc 2": words before the first reading that mean nothing else, and one pool alone.
-    pub(super) fn pool_before(&self, message: &str, reading: &language::Reading) -> Option<String> {
+    fn pool_before(&self, message: &str, reading: &language::Reading) -> Option<String> {
         let book = self.book.as_ref()?;
         let first = reading.unread.first().filter(|one| one.span.start == 0)?;
         let behind = message.get(first.span.end..)?;

@@ -39,14 +39,15 @@ pub fn season_report(
     (at, units): (Moment, System),
 ) -> Result<Report, Problem> {
     // What the log has of days to come (an imported plan, a trial with `--at`) is no history yet.
-    let stretch = Stretch { to: stretch.to.or(Some(at)), ..stretch };
+    let asked_to = stretch.to;
+    let stretch = Stretch { to: asked_to.or(Some(at)), ..stretch };
     let visits = store.visits(&pool.id, stretch, usize::MAX)?;
     let (Some(newest), Some(oldest)) = (visits.first(), visits.last()) else {
         return Err(Problem::error(Code::Value, None, "there are no visits in that time")
             .help("leave `--from` and `--to` out, or name other days"));
     };
     let from = stretch.from.unwrap_or(oldest.at);
-    let to = newest.at;
+    let to = asked_to.unwrap_or(newest.at);
     let profile = store.profile(&pool.id, to)?;
     let next = round(base, store, Some(pool), at, AHEAD_DAYS)?;
     let sources = Sources { base, visits, profile, from, units };

@@ -209,20 +209,10 @@ impl<'b> Session<'b> {
         answer
     }
 
-    /// The pool that a message names; where no pool has a name it need not be read for one.
-    fn pool_read(&self, message: &str, at: Moment) -> Option<String> {
-        self.settings.pools.as_ref()?;
-        self.read(message, at).pool
-    }
-
     fn about_pool(&mut self, message: &str, at: Moment) -> Answer {
         let same = self.base.knowledge().talk.beginning(message).filter(|(key, _)| *key == "same");
         let again = same.map(|_| self.talk.said_last()).unwrap_or_default();
-        let named = self.pool_called(message, self.pool_read(message, at));
-        let named = named.or_else(|| self.other_pool(message)).or_else(|| {
-            self.book.as_ref()?;
-            self.pool_before(message, &self.read(message, at))
-        });
+        let named = self.pool_named(message, at);
         let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
         let (mut reading, wanted) = self.read_wish(message, at);

@@ -1,4 +1,4 @@
-//! Visits put right afterwards, and told in pieces.
+//! Visits put right afterwards, told in pieces and in passing.
 
 use super::talk::{MONDAY, THURSDAY, logbook, quarry, said};
 
@@ -77,4 +77,43 @@ fn one_visit_told_in_pieces_is_one_visit() {
     assert_eq!(visits(MONDAY).len(), 2, "the test after the dose stands by itself");
     said(THURSDAY, &file, &["ask", "--log", "quarry lane 9: skimmed"], "");
     assert_eq!(visits(THURSDAY).len(), 3, "another day is another visit");
+}
+
+/// A pool is called by one word of its name, a test whose readings are there was done, and a day is named by its name.
+#[test]
+fn what_a_technician_says_in_passing_needs_no_form() {
+    let file = logbook("passing");
+    quarry(&file);
+    let told = "O'Hare's, 15k fiberglass salt, purple slide, 16 in of coping";
+    let added = said("2025-10-01T08:00:00-05:00", &file, &["pool", "add", told], "");
+    assert!(added.contains("pool volume 15,000 gal") && added.contains("sanitizer salt cell"));
+    assert!(added.contains("Not read: purple"), "{added}");
+    said(MONDAY, &file, &["ask", "--log", "o'hares ph 7.6 fc 0.8 water 41"], "");
+    said(MONDAY, &file, &["ask", "--log", "quarry ph 7.2 fc 1"], "");
+    let due = said(MONDAY, &file, &["due", "--format", "json"], "");
+    let due: serde_json::Value = serde_json::from_str(&due).unwrap();
+    let tested = |pool: &str| {
+        let pools = due["pools"].as_array().unwrap();
+        let items =
+            pools.iter().find(|one| one["pool"] == pool).unwrap()["due"].as_array().unwrap();
+        items.iter().find(|item| item["task"] == "test").is_none_or(|item| item["last"].is_string())
+    };
+    assert!(tested("O'Hare's"), "pH, chlorine and temperature are the test");
+    assert!(!tested("Quarry Lane 9"), "no temperature was read there");
+    let was = said(THURSDAY, &file, &["ask", "what was the ph at o'hares on monday?"], "");
+    assert!(was.contains("Mon 12 January 2026: pH 7.6 (ida)."), "{was}");
+    let none = said(THURSDAY, &file, &["ask", "what was the ph at o'hares on wednesday?"], "");
+    assert!(none.contains("nothing of that for wednesday (Wed 14 January 2026)"), "{none}");
+}
+
+/// What went in before the plan was asked for may be part of it.
+#[test]
+fn a_dose_is_not_told_as_if_nothing_had_gone_in() {
+    let file = logbook("already");
+    quarry(&file);
+    let told = "quarry lane 9: alk 60, ph 7.0, threw in 5 lbs of baking soda";
+    let answer = said(MONDAY, &file, &["ask", told], "");
+    assert!(answer.contains("DOSE 5 lbs sodium bicarbonate went in already."), "{answer}");
+    let without = said(MONDAY, &file, &["ask", "quarry lane 9: alk 60, ph 7.0"], "");
+    assert!(!without.contains("went in already"));
 }
