@@ -374,7 +374,8 @@ impl Binder<'_, '_> {
 fn is_warmth(measure: &Measure, fit: &Fit) -> bool {
     let decimal = measure.value.fract() != 0.0 && measure.value < 14.0;
     match measure.dimension() {
-        Some(_) => fit.score >= 2.0,
+        // Hotter than any thermometer shows is doubted, and still a temperature of this.
+        Some(_) => fit.score >= 2.0 || fit.value > 0.0,
         None => !decimal,
     }
 }
