@@ -13,8 +13,9 @@ impl Formatter for Escaping {
         writer: &mut W,
         fragment: &str,
     ) -> io::Result<()> {
-        // Most text is plain ASCII: nothing to look at character by character.
-        if fragment.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+        // Most text is plain ASCII: nothing to look at character by character. Looked at to its end, many bytes at a
+        // time, rather than one by one to the first that is not.
+        if fragment.bytes().fold(true, |plain, byte| plain & (b' '..=b'~').contains(&byte)) {
             return writer.write_all(fragment.as_bytes());
         }
         let mut rest = fragment;
