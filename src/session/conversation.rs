@@ -6,6 +6,7 @@ use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::{Kind, Urgency};
+use crate::plan::DoseWish;
 use std::collections::BTreeMap;
 
 /// The facts in hand and what was said last.
@@ -39,6 +40,8 @@ pub(super) struct Conversation<'b> {
     pub walk_before: Walk,
     /// What was told last, to tell only what is new.
     pub answered: Option<Told>,
+    /// The values that a plan was last asked to reach, while the talk stays with it.
+    pub wish: Option<DoseWish>,
 }
 
 /// What an answer told to do and why, as far as it matters for telling it again.
@@ -68,6 +71,7 @@ impl<'b> Conversation<'b> {
             paused: None,
             walk_before: Walk::default(),
             answered: None,
+            wish: None,
         }
     }
 

@@ -99,6 +99,33 @@ impl Session<'_> {
         (reading, wanted)
     }
 
+    /// What a message adds to the plan that was asked for last: what is on the van, the size of the pool, the answer to
+    /// the plan's own question. It is planned again then.
+    pub(super) fn plan_on(&mut self, wanted: &mut Wanted, reading: &Reading) {
+        if wanted.asked {
+            if wanted.wish.aims() {
+                self.talk.wish = Some(wanted.wish.clone());
+            }
+            return;
+        }
+        let words = &self.base.knowledge().vocabulary;
+        let is = |fact: &Fact, name: &str| words.find(name) == Some(fact.id);
+        let answers = |fact: &Fact| Some(fact.id) == self.talk.asked && self.talk.wish.is_some();
+        let of_plan = |fact: &Fact| {
+            let given = ["chemical.on_hand", "pool.volume", "pool.surface"];
+            answers(fact) || given.iter().any(|name| is(fact, name))
+        };
+        let on = !reading.facts.is_empty()
+            && reading.facts.iter().all(|fact| of_plan(fact) && !fact.supposed);
+        let Some(mut wish) = self.talk.wish.take().filter(|_| on) else { return };
+        // The product that was asked for by name gives way to what there is.
+        if reading.facts.iter().any(|fact| is(fact, "chemical.on_hand")) {
+            wish.prefer.clear();
+        }
+        (wanted.asked, wanted.wish) = (true, wish.clone());
+        self.talk.wish = Some(wish);
+    }
+
     /// Where one product of a list was read as being on the van, all of the list are.
     fn whole_list(&self, wanted: &Wanted, reading: &mut Reading) {
         let words = &self.base.knowledge().vocabulary;

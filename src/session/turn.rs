@@ -215,23 +215,17 @@ impl<'b> Session<'b> {
         let named = self.pool_named(message, at);
         let which = self.take_pool(named.clone(), at);
         let stale = self.talk.begin(at);
-        let (mut reading, wanted) = self.read_wish(message, at);
+        let (mut reading, mut wanted) = self.read_wish(message, at);
         if wanted.used.is_empty() {
             reading = self.read_on(message, reading, at);
         }
         self.done_now(message, &mut reading.facts);
+        self.plan_on(&mut wanted, &reading);
         let old = self.open_history(at);
         for (id, value) in again {
             self.talk.take(id, value, Origin::Message, at);
         }
-        self.talk.doubted = None;
-        for fact in &reading.facts {
-            match (fact.supposed, &fact.doubt) {
-                (true, _) => {}
-                (false, Some(_)) => self.talk.doubted = Some(fact.clone()),
-                (false, None) => self.talk.take(fact.id, fact.value, Origin::Message, at),
-            }
-        }
+        self.take_facts(&reading.facts, at);
         if reading.does_not_know {
             self.talk.unknown.extend(self.talk.asked);
         }
@@ -270,6 +264,18 @@ impl<'b> Session<'b> {
             answer.questions = vec![question];
         }
         answer
+    }
+
+    /// Takes what was said into memory; a reading that is doubted waits for a yes.
+    fn take_facts(&mut self, facts: &[Fact], at: Moment) {
+        self.talk.doubted = None;
+        for fact in facts {
+            match (fact.supposed, &fact.doubt) {
+                (true, _) => {}
+                (false, Some(_)) => self.talk.doubted = Some(fact.clone()),
+                (false, None) => self.talk.take(fact.id, fact.value, Origin::Message, at),
+            }
+        }
     }
 
     /// Turns to the pool that a message names; gives back a question if two fit.

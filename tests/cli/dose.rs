@@ -78,3 +78,19 @@ fn the_chat_answers_how_much_and_what_if_i_add() {
     );
     assert!(dry.contains("dry acid (93 %)"), "{dry}");
 }
+
+/// What answers the plan's question, or says what is on the van, is no new message: the plan goes on with it.
+#[test]
+fn the_plan_that_was_asked_for_goes_on_with_the_volume_and_the_van() {
+    let said = b"how much acid to get to 7.5? ph 7.9 alk 110 ch 220 water 46 plaster\n17500 gal\n\
+        ive only got dry acid\nits 28 out now, pump running\n15000 gal\n";
+    let told = answered(&["--no-log"], said);
+    let plans: Vec<&str> = told.split("DOSE\n").skip(1).collect();
+    assert_eq!(plans.len(), 3, "{told}");
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(plain(plans[1]).contains("13 fl oz muriatic acid (31.45 %). Portion 1 of 2"), "{told}");
+    // Two portions of 13 fl oz are 7.7 mol of HCl: density 1.16 kg/L, 36.46 g/mol. Of NaHSO4, 120.06 g/mol, 93 % pure,
+    // that is 993 g or 35 oz; rounded to what a scale shows, within a twentieth.
+    assert!(plain(plans[2]).contains("1 lb 1 oz dry acid (93 %). Portion 1 of 2"), "{told}");
+    // Another matter came between: the wish for acid is over, and the last volume plans nothing (three plans in all).
+}

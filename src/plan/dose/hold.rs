@@ -2,11 +2,12 @@
 
 use super::goal::{Goal, breakpoint, bromine};
 use super::mix::of_fill;
-use super::pick::{Picked, of_family, preferred};
+use super::pick::{Picked, of_family, on_hand, preferred};
 use super::reading::{Tested, of_water};
 use super::{DoseRequest, HeldBack, Replacement};
 use crate::chemistry::{Water, replaced_share};
 use crate::facts::Value;
+use crate::knowledge::Product;
 use crate::units::{convert, display_unit, find_unit, show, trim_number};
 
 /// Where a goal's limit stands.
@@ -138,9 +139,13 @@ pub(super) fn not_used(
             && used.iter().all(|step| step.product != product.id)
             && held.iter().all(|held| held.product != product.id)
     });
-    let key = if used.is_empty() { "none_needed" } else { "other_instead" };
+    let key = |product: &Product| match (on_hand(request, product), used.is_empty()) {
+        (false, true) => "asked_not_on_hand",
+        (true, true) => "none_needed",
+        (_, false) => "other_instead",
+    };
     unused
-        .map(|product| HeldBack { product: product.id.clone(), why: dosing.say(key, &[]) })
+        .map(|product| HeldBack { product: product.id.clone(), why: dosing.say(key(product), &[]) })
         .collect()
 }
 
