@@ -199,7 +199,8 @@ fn nineteen_tonight_thirty_four_tomorrow_wind_fifteen() {
 
 #[test]
 fn margins_join_windows_and_warm_nights_are_left_alone() {
-    let air: Vec<f64> = [9.0, 8.0, 6.0, 4.4, 3.0, 4.0, 4.6, 4.3, 5.0, 8.0, 9.0, 9.0].into();
+    let mut air: Vec<f64> = [9.0, 8.0, 6.0, 4.4, 3.0, 4.0, 4.6, 4.3, 5.0, 8.0].into();
+    air.resize(16, 9.0);
     let start = at("2026-01-14T18:00:00-05:00").time();
     let cool = plan(hours(&air, 2.0), &[]);
     assert_eq!(cool.action.len(), 2);
@@ -208,10 +209,10 @@ fn margins_join_windows_and_warm_nights_are_left_alone() {
     assert_eq!(cool.pump[0].to, start + Duration::hours(9));
     assert_eq!(cool.urgency, Urgency::Routine);
     assert!(cool.freezing.is_empty());
-    let warm = plan(hours(&[9.0; 12], 2.0), &[]);
+    let warm = plan(hours(&[9.0; 16], 2.0), &[]);
     assert_eq!((warm.urgency, warm.pump.len()), (Urgency::Info, 0));
     assert!(called(&warm, Found::Warm));
-    let drained = plan(hours(&[-9.0; 12], 2.0), &[("plumbing.drained", "yes")]);
+    let drained = plan(hours(&[-9.0; 16], 2.0), &[("plumbing.drained", "yes")]);
     assert_eq!(drained.urgency, Urgency::Info);
     assert!(drained.if_stopped.is_empty() && called(&drained, Found::Drained));
 }

@@ -29,6 +29,8 @@ pub enum Found {
     SensorUntested,
     /// It stands where it reads warm.
     SensorSun,
+    /// The forecast ends before the night does.
+    EndsEarly,
     /// A clock can stop the pump.
     Timer,
     /// The pump has a speed to set.
@@ -52,7 +54,7 @@ pub enum Found {
 }
 
 impl Found {
-    const ALL: [(&'static str, Self); 19] = [
+    const ALL: [(&'static str, Self); 20] = [
         ("action", Self::Action),
         ("freezing", Self::Freezing),
         ("warm", Self::Warm),
@@ -62,6 +64,7 @@ impl Found {
         ("sensor-high", Self::SensorHigh),
         ("sensor-untested", Self::SensorUntested),
         ("sensor-sun", Self::SensorSun),
+        ("ends-early", Self::EndsEarly),
         ("timer", Self::Timer),
         ("variable-speed", Self::VariableSpeed),
         ("speed-low", Self::SpeedLow),

@@ -152,3 +152,24 @@ fn what_cannot_be_is_refused_with_the_reason() {
         assert!(why.contains(told), "{given:?}: {why}");
     }
 }
+
+/// Nobody knows whether the hours freeze that a forecast does not reach: neither frost nor warmth by then says so.
+#[test]
+fn a_forecast_that_ends_before_the_night_does_is_said_to() {
+    let short = "ends before the night does";
+    for (air, hours, early) in [(28, 3, true), (50, 3, true), (28, 24, false), (50, 24, false)] {
+        let mut rows = "time,temp_f\n".to_owned();
+        for hour in 0..hours {
+            rows.push_str(&format!(
+                "2026-12-{}T{:02}:00,{air}\n",
+                20 + (16 + hour) / 24,
+                (16 + hour) % 24
+            ));
+        }
+        let at = ["--at", "2026-12-20T16:00:00-05:00", "--no-log"];
+        let text = answered(&[&["night", "--forecast", "-"], &at[..]].concat(), rows.as_bytes());
+        let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(plain.contains(short), early, "{air} °F for {hours} h: {text}");
+        assert!(!early || !text.starts_with("the pool: INFO"), "{text}");
+    }
+}

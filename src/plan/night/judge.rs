@@ -25,6 +25,7 @@ pub(super) fn found(
         note(true, Found::Drained);
         return found;
     }
+    note(ends_early(planner), Found::EndsEarly);
     let cold = !planner.action.is_empty();
     if !cold {
         note(true, Found::Warm);
@@ -64,12 +65,22 @@ fn sensor(planner: &Planner<'_>, told: &dyn Told, note: &mut impl FnMut(bool, Fo
     }
 }
 
+/// Whether the hours end before the night does.
+fn ends_early(planner: &Planner<'_>) -> bool {
+    let end = planner.hours.last().map(|hour| Moment::new(hour.at).hours_since(planner.at) + 1.0);
+    end.is_none_or(|end| end < planner.equipment.night.tonight_h)
+}
+
 /// How soon: a frost tonight with something not in order, or the pump standing in one, is now.
 pub(super) fn urgency(planner: &Planner<'_>, found: &BTreeSet<Found>) -> Urgency {
-    if found.contains(&Found::Drained) || found.contains(&Found::Warm) {
+    // Of the hours that are missing nobody knows whether they freeze.
+    let blind = found.contains(&Found::EndsEarly);
+    if found.contains(&Found::Drained) || (found.contains(&Found::Warm) && !blind) {
         return Urgency::Info;
     }
-    let Some(frost) = planner.freezing.first() else { return Urgency::Routine };
+    let Some(frost) = planner.freezing.first() else {
+        return if blind { Urgency::Today } else { Urgency::Routine };
+    };
     let night = &planner.equipment.night;
     let wait_h = Moment::new(frost.from).hours_since(planner.at);
     let out_of_order = [
