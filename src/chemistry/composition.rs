@@ -13,7 +13,7 @@ use super::{
 const FIRST_STEP: f64 = 0.02;
 /// They may go so far from the guess.
 const NEAR: f64 = 1.5;
-/// Five to seven close in on ordinary water.
+/// More than ordinary water takes.
 const SECANTS: usize = 12;
 
 /// The totals of a water, mol per kg (equivalents for alkalinity).

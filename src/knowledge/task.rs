@@ -111,6 +111,16 @@ pub struct Work {
     pub drawn: Vec<Drawn>,
 }
 
+impl Task {
+    /// Whether there is such work at a pool with such a profile; what the profile does not say may be there.
+    #[must_use]
+    pub fn fits(&self, holds: &dyn Fn(&str) -> Option<String>) -> bool {
+        self.only
+            .as_ref()
+            .is_none_or(|(fact, values)| holds(fact).is_none_or(|held| values.contains(&held)))
+    }
+}
+
 impl Work {
     /// The task that is this one at a pool with such a profile: a filter is cleaned in its own way.
     #[must_use]
@@ -119,14 +129,10 @@ impl Work {
         task: &'w Task,
         holds: &dyn Fn(&str) -> Option<String>,
     ) -> &'w Task {
-        let fits = |one: &Task| match &one.only {
-            Some((fact, values)) => holds(fact).is_none_or(|held| values.contains(&held)),
-            None => true,
-        };
-        if fits(task) || task.fact.is_none() {
+        if task.fits(holds) || task.fact.is_none() {
             return task;
         }
-        let other = self.tasks.iter().find(|one| one.fact == task.fact && fits(one));
+        let other = self.tasks.iter().find(|one| one.fact == task.fact && one.fits(holds));
         other.unwrap_or(task)
     }
 

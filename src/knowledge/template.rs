@@ -42,9 +42,12 @@ impl Template {
     }
 }
 
-/// A wording that begins a sentence: its first letter is a capital.
+/// A wording that begins a sentence: its first letter is a capital. "pH" stays as it is written.
 #[must_use]
 pub fn capital(text: &str) -> String {
+    if text.chars().nth(1).is_some_and(char::is_uppercase) {
+        return text.to_owned();
+    }
     let mut letters = text.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
     first.chain(letters).collect()

@@ -1,5 +1,6 @@
 //! What a message says was put into the water: "added 2 lb of bicarb and a quart of acid".
 
+use super::dose::DOSE;
 use crate::advice::Answer;
 use crate::knowledge::{Form, Knowledge};
 use crate::logbook::Added;
@@ -8,9 +9,6 @@ use crate::units::{System, convert, find_unit, trim_number};
 
 /// An addition names its product within so many words.
 const MOST_WORDS: usize = 9;
-
-/// The heading of what is to be added.
-const DOSE: &str = "dose";
 
 /// The additions of a message, in order. Questions ("what did I add?") and wishes state none.
 #[must_use]

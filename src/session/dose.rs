@@ -12,6 +12,9 @@ use crate::plan::{
 };
 use crate::problem::{Problem, Span};
 
+/// The heading of what is to be added.
+pub(super) const DOSE: &str = "dose";
+
 impl Session<'_> {
     /// Plans from the facts in hand and those of a message, which may also say what to reach or to add.
     ///
@@ -243,7 +246,7 @@ impl Session<'_> {
 
     /// A plan, or why there is none, as a reply; its questions are asked elsewhere.
     pub(super) fn dose_told(&self, planned: &Result<DosePlan, Vec<Problem>>) -> Advised {
-        let heading = "dose".to_owned();
+        let heading = DOSE.to_owned();
         match planned {
             Ok(plan) => {
                 let told = dose_lines(plan, self.base.knowledge(), self.settings.units);

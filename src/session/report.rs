@@ -178,7 +178,7 @@ impl Sources<'_> {
             let days = if marks.len() == 1 { "day" } else { "days" };
             summary.push_str(&format!(" Something was done about it on {} {days}.", marks.len()));
         }
-        let title = if def.title == "pH" { def.title.clone() } else { capital(&def.title) };
+        let title = capital(&def.title);
         Some(Series {
             title,
             unit: unit(display).name.to_owned(),

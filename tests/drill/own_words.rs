@@ -116,13 +116,3 @@ fn later_answers_are_marked_as_readers_would() {
         assert!(agree >= wanted, "{file} {agree:.3}:\n{}", different.join("\n"));
     }
 }
-
-/// What is marked otherwise, to be read: `cargo test --test all -- --ignored differently --nocapture`.
-#[test]
-#[ignore = "prints what is marked otherwise than by readers"]
-fn what_is_marked_differently() {
-    for (file, _) in LOTS {
-        let (agree, different) = agreement(file, true);
-        println!("{file} {agree:.3}\n{}\n", different.join("\n"));
-    }
-}

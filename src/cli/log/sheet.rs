@@ -4,7 +4,7 @@ use super::super::args::Common;
 use super::super::exit::{Done, Failure};
 use super::super::logbook::{pool_called, to_read};
 use super::super::surroundings::{Surroundings, base};
-use crate::knowledge::{Kind, Task};
+use crate::knowledge::Kind;
 use crate::logbook::{Held, Store, Stretch};
 use crate::render::clean;
 use crate::session::value;
@@ -58,13 +58,12 @@ pub(super) fn run(
     }
     writeln!(out, "\nDone:")?;
     let profile = store.profile(&pool.id, around.at).map_err(Failure::told)?;
-    // What the profile does not say may be there.
-    let fits = |task: &&Task| {
-        let (fact, values) = task.only.as_ref()?;
-        let held = profile.iter().find(|entry| entry.name == *fact)?.value.as_ref()?;
-        matches!(held, Held::Word(word) if !values.contains(word)).then_some(())
-    };
-    for task in base.knowledge().work.tasks.iter().filter(|task| fits(task).is_none()) {
+    let holds =
+        |fact: &str| match profile.iter().find(|entry| entry.name == fact)?.value.as_ref()? {
+            Held::Word(word) => Some(word.clone()),
+            _ => None,
+        };
+    for task in base.knowledge().work.tasks.iter().filter(|task| task.fits(&holds)) {
         writeln!(out, "  [ ] {}", task.title)?;
     }
     writeln!(out, "\nSeen, heard, to tell the next one:")?;
