@@ -32,6 +32,7 @@ pub use cyanurate::cyanurate_ion_share;
 pub use factor_table::{dissolved_solids_estimate, factor_table_index};
 pub use mixing::{mixed, rain, replaced_share};
 pub use saturation::{carbonate_alkalinity, saturation_index, saturation_index_at};
+pub use solve::rising_root;
 pub use water::{Water, WaterError};
 
 /// mg of calcium carbonate in one equivalent of alkalinity (half of 100.09 g/mol).

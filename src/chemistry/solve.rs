@@ -6,7 +6,7 @@
 /// The Illinois variant of false position (Dowell & Jarratt 1971, BIT 11:168), falling back to
 /// bisection whenever a step fails to halve the bracket in three: at most 200 evaluations, and never
 /// outside the bracket. Where the function does not change sign, the end nearer to zero is returned.
-pub(super) fn rising_root(
+pub fn rising_root(
     mut low: f64,
     mut high: f64,
     tolerance: f64,

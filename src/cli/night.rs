@@ -5,7 +5,7 @@ mod many;
 use super::args::{Common, Format};
 use super::exit::{Done, Failure};
 use super::forecast::{PlaceArgs, site, temperature, weather, wind};
-use super::round::{RoundPool, possible, round};
+use super::round::{RoundPool, round};
 use super::surroundings::{Surroundings, base};
 use crate::clock::Moment;
 use crate::knowledge::{Knowledge, Urgency, Vocabulary};
@@ -14,6 +14,7 @@ use crate::problem::{Code, Problem, SourceText};
 use crate::render::{
     NightSheet, Warned, night_chart, night_json, nights_json_begin, nights_json_end, svg_chart,
 };
+use crate::units::System;
 use crate::weather::{Hour, Site, Stated, hourly_curve};
 use chrono::NaiveDate;
 use clap::Args;
@@ -142,7 +143,7 @@ fn own_pad(
 /// A number of the command line, if its fact can have it.
 fn within(number: f64, text: &str, fact: &str, words: &Vocabulary) -> Result<f64, Failure> {
     match words.def(fact) {
-        Some(def) => possible(number, text, def).map(|()| number).map_err(Failure::usage),
+        Some(def) => def.allows(number, text, System::Us).map(|()| number).map_err(Failure::usage),
         None => Ok(number),
     }
 }

@@ -6,11 +6,11 @@ use super::logbook::for_talk;
 use super::stream::written;
 use crate::clock::Moment;
 use crate::facts::{FactId, Value as Known};
-use crate::knowledge::{FactDef, Vocabulary};
+use crate::knowledge::Vocabulary;
 use crate::logbook::{Found, ProfileEntry, Store as _, find_pool};
 use crate::problem::{Code, Problem};
 use crate::session::value;
-use crate::units::{System, show};
+use crate::units::System;
 use serde::de::{
     DeserializeSeed, Deserializer, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor,
 };
@@ -112,25 +112,8 @@ fn stated(common: &Common, words: &Vocabulary) -> Result<Vec<(FactId, Known)>, F
 
 fn fact(name: &str, value: &str, words: &Vocabulary) -> Result<(FactId, Known), Problem> {
     let (id, def) = words.named(name, None)?;
-    let read = def
-        .parse(value)
-        .map_err(|why| Problem::error(Code::Value, None, format!("`{name}`: {why}")))?;
-    if let Some(number) = read.number() {
-        possible(number, value, def)?;
-    }
+    let read = def.stated(value, System::Us)?;
     Ok((id, read))
-}
-
-/// Refuses a number that no test or instrument shows for a fact, by what the vocabulary calls possible.
-pub(super) fn possible(number: f64, text: &str, def: &FactDef) -> Result<(), Problem> {
-    let (Some((low, high)), Some(canonical)) = (def.possible, def.unit()) else { return Ok(()) };
-    if (low..=high).contains(&number) {
-        return Ok(());
-    }
-    let shown = |n: f64| show(n, canonical, 1, System::Us);
-    let message = format!("{} of `{text}` cannot be", def.title);
-    let help = format!("it lies between {} and {}", shown(low).trim(), shown(high).trim());
-    Err(Problem::error(Code::Value, None, message).help(help))
 }
 
 /// Reads a file of pools one after the other: only what is known of each is kept.

@@ -1,13 +1,13 @@
 //! What one change alone would bring the index back, and how long chlorine lasts by the log.
 
 use super::water::{taken_for_granted, tested};
-use crate::chemistry::{Composition, Substance, Water, saturation_index_at, water_after};
+use crate::chemistry::{
+    Composition, Substance, Water, rising_root, saturation_index_at, water_after,
+};
 use crate::engine::{Calculator, Computed, Inputs, Signature};
 use crate::knowledge::{Dosing, IndexBands};
 use std::cell::Cell;
 
-/// False position stops at the latest after so many steps.
-const MOST_STEPS: usize = 60;
 /// A concentration has no logarithm at nothing; mg/L.
 const LEAST: f64 = 0.1;
 /// The index is met when it is so near.
@@ -124,29 +124,21 @@ impl Calculator for Mend {
     }
 }
 
-/// Where an index that moves one way between two values meets the goal; `None` if it does not. By false position, with
-/// the weight of an end that stays halved (the Illinois form), which closes in within a handful of steps.
+/// Where an index that rises between two values meets the goal; `None` if it does not.
 fn reach(goal: f64, ends: (f64, f64), index: &dyn Fn(f64) -> Option<f64>) -> Option<f64> {
-    let off = |value: f64| Some(index(value)? - goal);
-    let (mut near, mut far) = ends;
-    let (mut off_near, mut off_far) = (off(near)?, off(far)?);
-    if (off_near < 0.0) == (off_far < 0.0) {
-        return None;
-    }
-    for _ in 0..MOST_STEPS {
-        let next = far - off_far * (far - near) / (off_far - off_near);
-        let off_next = off(next)?;
-        if off_next.abs() < CLOSE {
-            return Some(next);
-        }
-        if (off_next < 0.0) == (off_far < 0.0) {
-            off_near /= 2.0;
-        } else {
-            (near, off_near) = (far, off_far);
-        }
-        (far, off_far) = (next, off_next);
-    }
-    Some(far)
+    let (low, high) = (ends.0.min(ends.1), ends.0.max(ends.1));
+    let failed = Cell::new(false);
+    let found = rising_root(low, high, 0.0, CLOSE, |value| {
+        index(value).map_or_else(
+            || {
+                failed.set(true);
+                0.0
+            },
+            |index| index - goal,
+        )
+    });
+    // The goal lies beyond an end that is given back.
+    (!failed.get() && found > low && found < high).then_some(found)
 }
 
 /// The same for a concentration: the index goes nearly as its logarithm, so few steps are needed.

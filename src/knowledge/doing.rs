@@ -191,8 +191,8 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
     }
     if let Some(table) = top.table("opposite") {
         for (name, texts) in table.lists() {
-            let of = |name: &str| ids.get(name).copied();
-            let pairs = texts.iter().filter_map(|text| Some((of(&name.text)?, of(&text.text)?)));
+            let of = |text: &Text<'_>| concept(&text.text, text.place(), &ids, table.problems());
+            let pairs = texts.iter().filter_map(|text| Some((of(&name)?, of(text)?)));
             doing.opposites.extend(pairs);
         }
     }
@@ -266,6 +266,22 @@ fn read_sayings(
     table.lists().into_iter().map(read).collect()
 }
 
+/// A concept by its name; an unknown one is noted.
+fn concept(
+    name: &str,
+    place: Place,
+    ids: &BTreeMap<String, ConceptId>,
+    problems: &Problems,
+) -> Option<ConceptId> {
+    let found = ids.get(name).copied();
+    if found.is_none() {
+        let message = format!("no verb or thing is called `{name}`");
+        let problem = Problem::error(Code::UnknownName, Some(place), message);
+        problems.push(problem.did_you_mean(name, ids.keys().map(String::as_str)));
+    }
+    found
+}
+
 /// Reads one pattern; unknown concepts are noted.
 fn read_pattern(
     text: &Text<'_>,
@@ -278,15 +294,9 @@ fn read_pattern(
         let barred = word.starts_with('-');
         let mut group = Vec::new();
         for name in word.trim_start_matches(['-', '~']).split('/') {
-            let Some(id) = ids.get(name) else {
-                let at = text.text.find(word).unwrap_or(0);
-                let place = text.place_of(Span::new(at, at + word.len()));
-                let message = format!("no verb or thing is called `{name}`");
-                let problem = Problem::error(Code::UnknownName, Some(place), message);
-                problems.push(problem.did_you_mean(name, ids.keys().map(String::as_str)));
-                return None;
-            };
-            group.push(*id);
+            let at = text.text.find(word).unwrap_or(0);
+            let place = text.place_of(Span::new(at, at + word.len()));
+            group.push(concept(name, place, ids, problems)?);
         }
         if barred {
             pattern.none.append(&mut group);

@@ -151,6 +151,15 @@ pub(super) fn read_words(table: &Reader<'_, '_>, vocabulary: &Vocabulary) -> Rec
 /// A table of words with numbers.
 fn counted(table: &Reader<'_, '_>, key: &'static str) -> BTreeMap<String, f64> {
     let Some(inner) = table.table(key) else { return BTreeMap::new() };
-    let entries = inner.entries();
-    entries.into_iter().filter_map(|(word, n)| Some((word.text, n.text.parse().ok()?))).collect()
+    let mut found = BTreeMap::new();
+    for (word, number) in inner.entries() {
+        if let Ok(value) = number.text.parse() {
+            found.insert(word.text, value);
+        } else {
+            let message = format!("`{}` is no number", number.text);
+            let problem = Problem::error(Code::Value, Some(number.place()), message);
+            table.problem(problem.help(format!("write what `{}` counts, such as 7", word.text)));
+        }
+    }
+    found
 }

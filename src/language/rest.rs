@@ -1,11 +1,12 @@
 //! Numbers without a label of their own: bound by their unit, or to what was told just before.
 
 use super::bind::{Binder, Bound};
+use super::clause::Clause;
 use super::measure::Measure;
 use super::phrase::Piece;
 use super::quantity::fit;
 use crate::facts::FactId;
-use crate::knowledge::{FactDef, LabelKind, Role, Sense};
+use crate::knowledge::{AskKind, FactDef, LabelKind, Role, Sense};
 use crate::units::{Dimension, unit};
 
 /// How far a word may stand from a number to tie it to the reading before.
@@ -48,7 +49,6 @@ impl Binder<'_, '_> {
                 .or(again)
                 .or_else(|| self.by_unit(at, &measure))
                 .or_else(|| self.it_is(at, &measure))
-                .or_else(|| self.how_much_water(at, &measure))
                 .or_else(|| self.by_magnitude(at, &measure))
             {
                 Some(found) => added.push(found),
@@ -195,23 +195,6 @@ impl Binder<'_, '_> {
             })
     }
 
-    /// "20k, pH 7.8, how much acid": a large bare number beside a question for an amount is how much water there is.
-    fn how_much_water(&self, at: usize, measure: &Measure) -> Option<Bound> {
-        let dosed = |clause: &super::clause::Clause| {
-            clause.ask.is_some_and(|ask| ask.kind == crate::knowledge::AskKind::Dose)
-        };
-        let large = (3000.0..=200_000.0).contains(&measure.value);
-        if !large || measure.unit.is_some() || !self.clauses.list.iter().any(dosed) {
-            return None;
-        }
-        let (fact, def) = self.knowledge.vocabulary.iter().find(|(fact, def)| {
-            self.knowledge.lexicon.traits(*fact).is_some_and(|t| t.default)
-                && def.unit().map(|id| unit(id).dimension) == Some(Dimension::Volume)
-        })?;
-        let fit = fit(def, measure, self.habit)?;
-        (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
-    }
-
     /// A unit that only one fact is measured in says which.
     fn by_unit(&self, at: usize, measure: &Measure) -> Option<Bound> {
         let dimension = measure.dimension()?;
@@ -233,14 +216,16 @@ impl Binder<'_, '_> {
         None
     }
 
-    /// "15k fiberglass", "22000, pebble": a bare number so large that only the volume of a pool can be meant, alone or
-    /// before what says something of the pool by itself.
+    /// "15k fiberglass", "22000, pebble": a bare number so large that only the volume of a pool can be meant, alone, before
+    /// what says something of the pool by itself, or beside a question for an amount ("how much acid for 20k").
     pub(super) fn by_magnitude(&self, at: usize, measure: &Measure) -> Option<Bound> {
         let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
         let (before, after) = (piece(at.checked_sub(1)), piece(Some(at + 1)));
         let describes = after.is_some_and(|after| after.tells_alone(&self.knowledge.lexicon));
         let alone = [before, after].into_iter().flatten().all(Piece::parts_items);
-        if measure.unit.is_some() || measure.degrees || measure.faint || !(describes || alone) {
+        let dosed = |clause: &Clause| clause.ask.is_some_and(|ask| ask.kind == AskKind::Dose);
+        let meant = describes || alone || self.clauses.list.iter().any(dosed);
+        if measure.unit.is_some() || measure.degrees || measure.faint || !meant {
             return None;
         }
         let fits = |def: &FactDef| {

@@ -17,7 +17,7 @@ use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::AskKind;
 use crate::language::{Reading, in_one_breath, parts};
 use crate::logbook::parts_of;
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Problem, Span};
 use std::collections::BTreeMap;
 
 /// A conversation.
@@ -56,16 +56,7 @@ impl<'b> Session<'b> {
     pub fn state(&mut self, name: &str, value: &str) -> Result<(), Problem> {
         let words = &self.base.knowledge().vocabulary;
         let (id, def) = words.named(name, None)?;
-        let told = |why: String| Problem::error(Code::Value, None, format!("`{name}`: {why}"));
-        let value = def.parse(value).map_err(told)?;
-        if let (Some((low, high)), Value::Number(n)) = (def.possible, value)
-            && (n < low || n > high)
-        {
-            let shown = def.show(value, self.settings.units);
-            let end = |n: f64| def.show(Value::Number(n), self.settings.units);
-            let help = format!("it lies between {} and {}", end(low), end(high));
-            return Err(told(format!("{shown} cannot be")).help(help));
-        }
+        let value = def.stated(value, self.settings.units)?;
         self.give(id, value);
         Ok(())
     }

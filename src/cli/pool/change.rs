@@ -121,15 +121,7 @@ pub(in super::super) fn facts_told(
     }
     for (name, value) in &common.facts {
         let (id, def) = words.named(name, None).map_err(Failure::usage)?;
-        let told = |why: String| {
-            Failure::usage(Problem::error(Code::Value, None, format!("`{name}`: {why}")))
-        };
-        let parsed = def.parse(value).map_err(told)?;
-        if let (Some((low, high)), Some(n)) = (def.possible, parsed.number())
-            && (n < low || n > high)
-        {
-            return Err(told(format!("{value} cannot be")));
-        }
+        let parsed = def.stated(value, common.units.into()).map_err(Failure::usage)?;
         facts.retain(|fact| fact.id != id);
         facts.push(Fact::stated(id, parsed, value.as_str(), Origin::Message));
     }

@@ -1,7 +1,7 @@
 //! Names: every id resolves, every citation leads somewhere, nothing is written twice or for nothing.
 
 use crate::knowledge::action::IdRef;
-use crate::knowledge::{Bringer, Citation, Knowledge, Rule};
+use crate::knowledge::{Bringer, Citation, FactDef, Knowledge, Rule};
 use crate::problem::{Code, Place, Problem};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,6 +16,7 @@ pub(super) fn check(
     if let Some(sections) = sections {
         citations(knowledge, sections, problems);
     }
+    products(knowledge, problems);
     sources_and_examples(knowledge, problems);
     unused(knowledge, problems);
 }
@@ -40,6 +41,43 @@ fn duplicates(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
         "caution",
         &mut knowledge.cautions.iter().map(|caution| (caution.id.as_str(), &caution.place)),
     );
+}
+
+/// Products and ways of keeping a pool that actions and plans name.
+fn products(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
+    let mut known = |id: &str, place: Option<&Place>, kind: &str, names: &[&str]| {
+        if !names.contains(&id) {
+            let message = format!("no {kind} is called `{id}`");
+            let problem = Problem::error(Code::UnknownName, place.cloned(), message);
+            problems.push(problem.did_you_mean(id, names.iter().copied()));
+        }
+    };
+    let products: Vec<&str> = knowledge.products.iter().map(|one| one.id.as_str()).collect();
+    // A trial of a few files has no products.
+    if products.is_empty() {
+        return;
+    }
+    for action in &knowledge.actions {
+        let general = |id: &&String| !["all", "hold"].contains(&id.as_str());
+        for id in action.dose.iter().filter(general).chain(&action.own_dose) {
+            known(id, Some(&action.place), "product", &products);
+        }
+    }
+    let chlorine = &knowledge.dosing.chlorine;
+    let place = chlorine.place.as_ref();
+    for (_, id) in chlorine.usual.iter().filter(|_| place.is_some()) {
+        known(id, place, "product", &products);
+    }
+    if place.is_some() {
+        known(&chlorine.usual_else, place, "product", &products);
+    }
+    let methods = chlorine.usual.iter().map(|(name, _)| ("sanitizer.method", name));
+    let heaters = knowledge.dosing.exchanger_heaters.iter().map(|name| ("heater.kind", name));
+    for (fact, name) in methods.chain(heaters) {
+        let values = knowledge.vocabulary.def(fact).map(FactDef::values).unwrap_or_default();
+        let values: Vec<&str> = values.iter().map(String::as_str).collect();
+        known(name, place, fact, &values);
+    }
 }
 
 fn ids(knowledge: &Knowledge, problems: &mut Vec<Problem>) {

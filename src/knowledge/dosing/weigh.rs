@@ -3,7 +3,7 @@
 use crate::knowledge::document::Reader;
 use crate::knowledge::product::{Form, read_form};
 use crate::knowledge::quantity::measured;
-use crate::problem::{Code, Problem};
+use crate::problem::{Code, Place, Problem};
 use crate::units::{UnitId, find_unit};
 use serde::{Deserialize, Serialize};
 
@@ -49,6 +49,8 @@ pub struct ChlorineWeights {
     pub hardens: f64,
     /// Tablets in cold water.
     pub too_slow: f64,
+    /// Where it is written.
+    pub place: Option<Place>,
 }
 
 impl ChlorineWeights {
@@ -72,6 +74,7 @@ pub(super) fn read_chlorine(table: &Reader<'_, '_>) -> ChlorineWeights {
         stabilizes: number("stabilizes"),
         hardens: number("hardens"),
         too_slow: number("too_slow"),
+        place: Some(table.place()),
     };
     table.finish();
     weights
