@@ -5,6 +5,7 @@
 //! weighed against each other (`weigh`, `doubt`) → [`Reading`]. The words stand in the knowledge; here is only how they
 //! are put together.
 
+mod amount;
 mod answer;
 mod ask;
 mod bind;
@@ -33,6 +34,7 @@ mod token;
 mod unknown;
 mod weigh;
 
+pub use amount::{Said, in_figures, said};
 pub use doubt::{Doubt, doubt};
 pub use part::{in_one_breath, parts};
 pub use pool::{PoolMention, PoolNames};

@@ -26,8 +26,9 @@ const ROOMS: [(&str, &str); 20] = [
         "session",
         "advice plan figures weather engine language logbook notes knowledge facts units problem clock",
     ),
-    // `drill` asks the rules for the right answer, and the planner for amounts.
-    ("drill", "advice plan engine knowledge facts units problem clock"),
+    // `drill` asks the rules for the right answer, and the planner for amounts; a trainee's amounts and times are read by
+    // the language, as those of a message are.
+    ("drill", "advice plan engine language knowledge facts units problem clock"),
     ("render", "advice plan drill language logbook notes knowledge facts units problem clock"),
     (
         "cli",

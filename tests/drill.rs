@@ -6,6 +6,8 @@ mod faults;
 mod own_words;
 #[path = "drill/season.rs"]
 mod season;
+#[path = "drill/tolerance.rs"]
+mod tolerance;
 
 use brumal::drill::{Ear, Mark, Sitting, draw};
 use brumal::engine::Network;

@@ -55,8 +55,10 @@ pub struct Card<'k> {
     pub standing: Standing,
     /// What is remembered; `None` if it was never practised.
     pub memory: Option<Memory>,
-    /// The chance to recall it now, 0 to 1.
+    /// The chance to recall it now, 0 to 1. What was not passed at the last go counts for nothing until it is.
     pub recall: f64,
+    /// Whether the last go was not passed.
+    pub failed: bool,
     /// Days until it is due: below zero if it is overdue.
     pub days_left: Option<f64>,
     /// How often it was practised.
@@ -97,12 +99,13 @@ fn card<'k>(skill: &'k Skill, goes: &[Go], at: Moment) -> Card<'k> {
     let row: Vec<(Moment, Grade)> = own.iter().map(|go| (go.at, go.grade)).collect();
     let after = spacing.after(&row);
     let passed = own.iter().filter(|go| go.grade > Grade::Again).count();
+    let failed = row.last().is_some_and(|(_, grade)| *grade == Grade::Again);
     let (recall, days_left) = after.map_or((0.0, None), |(memory, last)| {
         let days = (at.hours_since(last) / 24.0).max(0.0);
         // What was not passed is practised again at the next sitting, whatever the curve says.
-        let failed = row.last().is_some_and(|(_, grade)| *grade == Grade::Again);
         let due = if failed { 0.0 } else { spacing.interval_d(memory) };
-        (spacing.recall(memory, days), Some(due - days))
+        let recall = if failed { 0.0 } else { spacing.recall(memory, days) };
+        (recall, Some(due - days))
     });
     let standing = match days_left {
         None => Standing::New,
@@ -114,6 +117,7 @@ fn card<'k>(skill: &'k Skill, goes: &[Go], at: Moment) -> Card<'k> {
         standing,
         memory: after.map(|(memory, _)| memory),
         recall,
+        failed,
         days_left,
         goes: own.len(),
         passed,

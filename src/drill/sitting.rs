@@ -121,6 +121,12 @@ impl<'n> Sitting<'n> {
         !self.said.is_empty()
     }
 
+    /// Whether anything was said or asked so far.
+    #[must_use]
+    pub fn begun(&self) -> bool {
+        self.said() || !self.asked.is_empty()
+    }
+
     /// The marks as things stand.
     #[must_use]
     pub fn mark(&self) -> Mark {

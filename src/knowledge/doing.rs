@@ -87,6 +87,12 @@ pub struct Shapes {
     pub looks: Vec<String>,
     /// Words that say nothing about which action is meant.
     pub small: Vec<String>,
+    /// Between two amounts: the second is the first once more, "half a gallon, about 60 oz" …
+    pub alike: Vec<String>,
+    /// … unless one of these makes it another.
+    pub besides: Vec<String>,
+    /// What a product is stirred into: an amount of it is no dose.
+    pub stirred_into: Vec<String>,
 }
 
 /// Everything of `scenarios/words.toml`.
@@ -247,6 +253,9 @@ fn read_shapes(table: &Reader<'_, '_>) -> Shapes {
         close: table.strings("close").iter().map(|word| stem(word)).collect(),
         asks: list("asks"),
         always: table.strings("always"),
+        alike: table.strings("alike"),
+        stirred_into: table.strings("stirred_into"),
+        besides: table.strings("besides"),
         timed: table.strings("timed"),
         looks: table.strings("looks"),
         small: table.strings("small").iter().map(|word| stem(word)).collect(),

@@ -3,6 +3,7 @@
 use super::dose::DOSE;
 use crate::advice::Answer;
 use crate::knowledge::{Form, Knowledge};
+use crate::language::in_figures;
 use crate::logbook::Added;
 use crate::plan::{Addition, parse_addition};
 use crate::units::{System, convert, find_unit, trim_number};
@@ -13,7 +14,7 @@ const MOST_WORDS: usize = 9;
 /// The additions of a message, in order. Questions ("what did I add?") and wishes state none.
 #[must_use]
 pub(super) fn additions(message: &str, knowledge: &Knowledge) -> Vec<Added> {
-    let lower = message.to_lowercase();
+    let lower = in_figures(&message.to_lowercase(), &knowledge.lexicon);
     if lower.contains('?') {
         return Vec::new();
     }
@@ -62,56 +63,15 @@ pub(super) fn already_in(message: &str, knowledge: &Knowledge, answer: &mut Answ
     dose.lines.insert(0, knowledge.work.words.already_in.replace("{what}", &what));
 }
 
-/// The parts of a sentence, at commas, "and", "plus".
+/// The parts of a sentence with its amounts in figures, at commas, "and", "plus".
 pub(super) fn parts(sentence: &str) -> Vec<String> {
-    let whole = halves(sentence);
-    let plain = whole.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
+    let plain = sentence.replace(" and ", ",").replace(" plus ", ",").replace(" then ", ",");
     plain.split(',').map(|part| part.trim().trim_end_matches('.').to_owned()).collect()
-}
-
-/// "A pint and a half of acid" is 1.5 pints, "two and a half pounds" 2.5.
-fn halves(sentence: &str) -> String {
-    let Some((before, after)) = sentence.split_once(" and a half") else {
-        return sentence.to_owned();
-    };
-    let words: Vec<&str> = before.split_whitespace().collect();
-    let value = |word: &str| match word {
-        "a" | "an" | "one" => Some(1.0),
-        "two" => Some(2.0),
-        "three" => Some(3.0),
-        "four" => Some(4.0),
-        "five" => Some(5.0),
-        number => number.parse::<f64>().ok(),
-    };
-    let (front, told) = match words.as_slice() {
-        [front @ .., number] if value(number).is_some_and(|n| n > 1.0) => {
-            (front, value(number).map(|n| format!("{}", n + 0.5)))
-        }
-        [front @ .., number, unit] => (front, value(number).map(|n| format!("{} {unit}", n + 0.5))),
-        _ => (&[][..], None),
-    };
-    match told {
-        Some(told) => format!("{} {told}{after}", front.join(" ")),
-        None => sentence.to_owned(),
-    }
-}
-
-/// "a quart", "half a pound" with their numbers written out.
-pub(super) fn spelled(part: &str) -> String {
-    part.strip_prefix("a ")
-        .or_else(|| part.strip_prefix("an "))
-        .or_else(|| part.strip_prefix("one "))
-        .map(|rest| {
-            rest.strip_prefix("half ").map_or(format!("1 {rest}"), |rest| format!("0.5 {rest}"))
-        })
-        .or_else(|| part.strip_prefix("half a ").map(|rest| format!("0.5 {rest}")))
-        .unwrap_or_else(|| part.to_owned())
 }
 
 /// The longest beginning of a part that names an amount and a product.
 pub(super) fn addition(part: &str, knowledge: &Knowledge) -> Option<Addition> {
-    let spelled = spelled(part);
-    let words: Vec<&str> = spelled.split_whitespace().take(MOST_WORDS).collect();
+    let words: Vec<&str> = part.split_whitespace().take(MOST_WORDS).collect();
     let read =
         |n: usize| parse_addition(words.get(..n)?.join(" ").trim_end_matches('.'), knowledge).ok();
     (2..=words.len()).rev().find_map(read)

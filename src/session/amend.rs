@@ -1,11 +1,12 @@
 //! What a message puts right of visits that were kept: "correct: it was 12 oz of acid yesterday, not 21".
 
-use super::additions::{additions, amount_words, spelled};
+use super::additions::{additions, amount_words};
 use super::base::Base;
 use super::done::{stands, tasks_done, words_of};
 use super::history::{held, value};
 use crate::facts::Fact;
 use crate::knowledge::{FactDef, Kind, Knowledge, Product, RecordWords, Task, Work};
+use crate::language::in_figures;
 use crate::logbook::{Added, Amendment, Reading, Visit, parts_of};
 use crate::plan::parse_addition;
 use crate::problem::{Code, Problem};
@@ -335,8 +336,8 @@ impl Correcting<'_> {
     /// The amounts of the message; one without a unit has that of the other.
     fn amounts(&self) -> Amounts {
         let cut = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')');
-        let words: Vec<&str> =
-            self.text.split(cut).map(|word| word.trim_end_matches('.')).collect();
+        let text = in_figures(self.text, &self.base.knowledge().lexicon);
+        let words: Vec<&str> = text.split(cut).map(|word| word.trim_end_matches('.')).collect();
         let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
         let mut found = Amounts::default();
         let (mut bare, mut old_bare) = (None, None);
@@ -381,10 +382,10 @@ fn is_percent(text: &str, old: &Added) -> bool {
 }
 
 /// The longest quantity at the beginning of words: how many words it takes, itself with a space before its unit, and
-/// what it measures. "a quart" and "half a pound" are quantities too.
+/// what it measures.
 fn quantity(words: &[&str]) -> Option<(usize, String, Dimension)> {
     (1..=4.min(words.len())).rev().find_map(|many| {
-        let text = spelled(&words.get(..many)?.join(" "));
+        let text = words.get(..many)?.join(" ");
         let (number, from) = parse_quantity(&text).ok()?;
         let digits = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' '));
         let unit_at = text.find(digits).unwrap_or(text.len());

@@ -10,7 +10,7 @@ mod sentence;
 use super::additions::{addition, parts};
 use crate::facts::FactId;
 use crate::knowledge::{AskKind, Asking, Knowledge};
-use crate::language::Reading;
+use crate::language::{Reading, in_figures};
 use crate::plan::{Addition, DoseWish, Preferred};
 use crate::problem::{Span, nearest};
 use crate::units::Dimension;
@@ -135,7 +135,8 @@ fn additions(
         let Some(first) = verb.and_then(|at| sentence.words.get(at + 1)) else { continue };
         let end = sentence.words.last().map_or(first.span.end, |word| word.span.end);
         let clause = lower.get(first.span.start..end).unwrap_or_default();
-        found.extend(parts(clause).iter().filter_map(|part| {
+        let clause = in_figures(clause, &knowledge.lexicon);
+        found.extend(parts(&clause).iter().filter_map(|part| {
             addition(part.trim_start_matches("in ").trim_start_matches("into "), knowledge)
         }));
     }

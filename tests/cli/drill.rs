@@ -96,7 +96,12 @@ fn what_was_practised_is_kept_shown_and_exported() {
     let skills = shown["skills"].as_array().unwrap();
     let filter = skills.iter().find(|one| one["skill"] == "filter").unwrap();
     assert_eq!((&filter["goes"], &filter["standing"]), (&2.into(), &"due".into()), "{filter}");
+    // The second go failed: whatever the curve says, nobody counts on the skill, and nothing says that it sits.
+    assert_eq!((&filter["recall"], &filter["passed"]), (&0.0.into(), &1.into()), "{filter}");
+    let told = at("2026-01-12T19:00:00Z", &["--progress"], "");
+    assert!(told.contains("[..........] ") && told.contains("not passed last"), "{told}");
     let calls = shown["readiness"].as_array().unwrap();
+    assert!(calls.iter().all(|call| call["share"] == 0.0), "{calls:?}");
     assert_eq!(calls.len(), 5);
     assert!(calls.iter().all(|call| call["ready"] == false));
     let folder = Path::new(&log).parent().unwrap().to_owned();

@@ -77,6 +77,16 @@ pub(super) fn play(
     Ok(Done::Answered)
 }
 
+/// Says how a case that was left without marks is taken up again.
+fn left(sitting: &Sitting<'_>, seed: Option<u32>, around: &Surroundings) {
+    let id = &sitting.case.scenario.id;
+    if let Some(seed) = seed.filter(|_| sitting.begun()) {
+        around.note(&format!(
+            "left without marks; nothing of it is kept. Again: brumal drill --case {id} --seed {seed}"
+        ));
+    }
+}
+
 struct Table<'a> {
     base: &'a Base,
     ear: &'a Ear<'a>,
@@ -107,11 +117,16 @@ impl<'a> Table<'a> {
             let Some(line) = self.input.next(around)? else {
                 if sitting.said() {
                     self.mark(&sitting, seed, around)?;
+                } else {
+                    left(&sitting, seed, around);
                 }
                 return Ok(Ended::Left);
             };
             match line.trim().to_lowercase().as_str() {
-                "quit" | "exit" | "bye" => return Ok(Ended::Left),
+                "quit" | "exit" | "bye" => {
+                    left(&sitting, seed, around);
+                    return Ok(Ended::Left);
+                }
                 "skip" => return Ok(Ended::Skipped),
                 "" | "done" if sitting.said() => break,
                 "" | "done" => continue,

@@ -22,13 +22,10 @@ pub fn progress_page(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result
             share => percent(one.share), ready => one.ready,
         })
         .collect();
-    let mut cards: Vec<&Card<'_>> = progress.cards.iter().collect();
-    cards.sort_by(|a, b| {
-        (a.goes == 0)
-            .cmp(&(b.goes == 0))
-            .then(a.recall.total_cmp(&b.recall))
-            .then_with(|| a.skill.id.cmp(&b.skill.id))
-    });
+    let (mut cards, new): (Vec<&Card<'_>>, Vec<&Card<'_>>) =
+        progress.cards.iter().partition(|card| card.goes > 0);
+    cards.sort_by(|a, b| a.recall.total_cmp(&b.recall).then_with(|| a.skill.id.cmp(&b.skill.id)));
+    let new: Vec<String> = new.iter().map(|card| card.skill.title.clone()).collect();
     let skills: Vec<Value> = cards
         .iter()
         .map(|card| context! {
@@ -38,7 +35,7 @@ pub fn progress_page(out: &mut dyn Write, progress: &Progress<'_>) -> io::Result
         })
         .collect();
     let values = context! {
-        person => progress.person, day => progress.at.date().to_string(), calls, skills,
+        person => progress.person, day => progress.at.date().to_string(), calls, skills, new,
     };
     html::write(out, TEMPLATE, values)
 }

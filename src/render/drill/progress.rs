@@ -30,6 +30,9 @@ pub(super) fn bar(share: f64) -> String {
 
 /// When a skill is due, in words.
 pub(super) fn due(card: &Card<'_>) -> String {
+    if card.failed {
+        return "not passed last time, due now".to_owned();
+    }
     match (card.standing, card.days_left) {
         (Standing::New, _) | (_, None) => "new".to_owned(),
         (Standing::Due, Some(days)) if days > -1.0 => "due now".to_owned(),
