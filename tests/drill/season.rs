@@ -73,9 +73,7 @@ fn spaced<'k>(knowledge: &'k Knowledge, goes: &[Go], at: Moment) -> Option<&'k S
 /// A fixed order in disguise: it looks at what was practised, and takes what was practised least and longest ago.
 fn disguised<'k>(knowledge: &'k Knowledge, goes: &[Go], at: Moment) -> Option<&'k Skill> {
     let cards = cards(knowledge, goes, at).into_iter();
-    cards
-        .min_by_key(|card| (card.goes, card.last.map(brumal::clock::Moment::time)))
-        .map(|card| card.skill)
+    cards.min_by_key(|card| (card.goes, card.last.map(Moment::time))).map(|card| card.skill)
 }
 
 /// Spacing turned round: what sits best is practised.
