@@ -47,7 +47,7 @@ pub use equipment::{
 };
 pub use lexicon::{
     AskKind, AskWords, Effect, Keeps, Label, LabelKind, Lexicon, Manner, Phrase, Role, Sense, Step,
-    TermId, Traits, Words, split_phrase,
+    TermId, Traits, Words, plain_words, split_phrase,
 };
 pub use product::{Conflict, Form, Product, Strength, StrengthIs, Use};
 pub use question::{AskWhen, Questions};

@@ -14,6 +14,7 @@ mod contradiction;
 mod course;
 mod doubt;
 mod duration;
+mod heading;
 mod label;
 mod measure;
 mod mention;
@@ -36,6 +37,7 @@ mod weigh;
 
 pub use amount::{Said, in_figures, said};
 pub use doubt::{Doubt, doubt};
+pub use heading::{Headed, headed};
 pub use part::{in_one_breath, parts};
 pub use pool::{PoolMention, PoolNames};
 pub use reading::{Reading, ReadingContext, Unread, read};

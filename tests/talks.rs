@@ -42,6 +42,8 @@ struct Turn {
     refuses: bool,
     tells: Vec<String>,
     hides: Vec<String>,
+    shows: Vec<String>,
+    shows_nothing: bool,
     does: Vec<String>,
     does_not: Vec<String>,
     pool: Option<String>,
@@ -115,6 +117,14 @@ fn faults(turn: &Turn, answer: &Answer, asked: &[String], vocabulary: &Vocabular
     faults.extend(missing.map(|one| format!("does not say \"{one}\": {said}")));
     let there = turn.hides.iter().filter(|one| said.contains(&one.to_lowercase()));
     faults.extend(there.map(|one| format!("says \"{one}\": {said}")));
+    let shows = |one: &&String| {
+        answer.passages.iter().any(|p| format!("{}#{}", p.note, p.section) == **one)
+    };
+    let unseen = turn.shows.iter().filter(|one| !shows(one) || !answer.looked_up);
+    faults.extend(unseen.map(|one| format!("does not answer with {one}")));
+    if turn.shows_nothing && answer.looked_up {
+        faults.push(format!("answers with {:?}", answer.passages.first().map(|p| &p.title)));
+    }
     let does = |id: &String| answer.actions.iter().any(|one| one.id == *id);
     faults.extend(turn.does.iter().filter(|id| !does(id)).map(|id| format!("does not call {id}")));
     faults.extend(turn.does_not.iter().filter(|id| does(id)).map(|id| format!("calls {id}")));

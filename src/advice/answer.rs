@@ -223,6 +223,8 @@ pub struct Answer {
     pub telling: Telling,
     /// Whether what was asked was answered: no if neither rules nor notes have anything on it.
     pub answered: bool,
+    /// Whether the passages answer what was asked, and do not only support the steps.
+    pub looked_up: bool,
     /// Whether all of it is wanted, also what can wait.
     pub whole: bool,
     /// Answers to what the same message says of other pools, in order; the last pool's is this one.
@@ -255,6 +257,7 @@ impl Answer {
             step: None,
             telling: Telling::Whole,
             answered: true,
+            looked_up: false,
             whole: false,
             others: Vec::new(),
         }

@@ -50,8 +50,8 @@ impl Deeds {
             let common = self.after_opening(&words, sentence.asks);
             for deed in &self.list {
                 let own = after(&deed.opens, &words);
-                let Some(rest) = common.or(own) else { continue };
-                if let Some(mut by) = deed.met(rest, &words) {
+                let behind = [common, own].into_iter().flatten();
+                if let Some(mut by) = behind.filter_map(|rest| deed.met(rest, &words)).next() {
                     set = set.with(deed.value);
                     used.append(&mut by);
                 }

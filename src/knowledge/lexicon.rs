@@ -32,8 +32,8 @@ mod words;
 
 pub use ask::{AskKind, AskWords, Keeps};
 pub use role::Role;
-pub(super) use split::plain_words;
-pub use split::split_phrase;
+
+pub use split::{plain_words, split_phrase};
 pub use words::{Phrase, Words};
 
 pub(super) use compile::compile;

@@ -23,6 +23,14 @@ pub struct Talk {
     pub same_as: BTreeMap<String, String>,
     /// Words of a wish that do not tell what is wished.
     pub small: Vec<String>,
+    /// Words of a question that stand for what was spoken of before.
+    pub leaning: Vec<String>,
+    /// Words at the beginning of a question that goes on from what was spoken of before.
+    pub onward: Vec<String>,
+    /// Words before a number that only suppose it.
+    pub supposing: Vec<String>,
+    /// Words that head what is told of one pool among several: "smith pool: ph 7.2".
+    pub heads: Vec<String>,
     /// What the program says.
     pub says: BTreeMap<String, String>,
 }
@@ -55,7 +63,7 @@ const PHRASES: [&str; 22] = [
 /// What a message may want by its beginning; of two that fit the earlier.
 const BEGINS: [&str; 6] = ["why_not", "why", "done", "stuck", "flip", "same"];
 /// What the program says.
-const SAYS: [&str; 10] = [
+const SAYS: [&str; 12] = [
     "stuck",
     "no_clock",
     "no_figures",
@@ -66,6 +74,8 @@ const SAYS: [&str; 10] = [
     "finished",
     "no_steps",
     "which_step",
+    "not_taken",
+    "which_pool",
 ];
 
 impl Talk {
@@ -171,6 +181,10 @@ pub(super) fn read_talk(top: &Reader<'_, '_>) -> Talk {
         fillers: top.strings("fillers"),
         phrases: lists("phrases", &PHRASES),
         begins: lists("begins", &BEGINS),
+        leaning: top.strings("leaning"),
+        onward: top.strings("onward"),
+        supposing: top.strings("supposing"),
+        heads: top.strings("heads"),
         small: top.strings("small"),
         now: top.strings("now"),
         not_now: top.strings("not_now"),

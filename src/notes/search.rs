@@ -54,6 +54,8 @@ const BY_LIKEST: f64 = 6.4;
 const BY_BEST: f64 = 5.4;
 const BY_HEADING: f64 = 2.2;
 const BY_ALL_WAYS: f64 = 4.7;
+/// How much the words of a question count that goes on from something, beside the rank with what it goes on from.
+const OWN_WORDS: f64 = 5.0;
 /// So many ways of asking are the best.
 const BEST: usize = 3;
 
@@ -120,6 +122,42 @@ impl Notes {
             .collect()
     }
 
+    /// The sections that answer a question which leaves out what it is about ("and the timer?"), with words for that. A
+    /// section that says nothing on the question's own words answers none of it.
+    #[must_use]
+    pub fn search_on(
+        &self,
+        question: &str,
+        about: &str,
+        synonyms: Synonyms<'_>,
+        limit: usize,
+    ) -> Vec<Found> {
+        let groups = Groups::of(&self.words, &self.lookup);
+        let own = clause::read(&self.words, &self.lookup, &groups, question, synonyms);
+        if own.iter().map(|clause| speaks(clause, false)).sum::<f64>() < NOT_AGAINST {
+            return Vec::new();
+        }
+        let telling = own.iter().any(|clause| clause.kind != Kind::Light);
+        let mut met: BTreeMap<(&str, &str), f64> = BTreeMap::new();
+        for clause in own.iter().filter(|clause| clause.kind != Kind::Light) {
+            for (at, one) in &clause.met {
+                let Some((note, section)) = self.at(*at) else { continue };
+                *met.entry((&note.name, &section.name)).or_default() += one.strength + one.about;
+            }
+        }
+        let own_words = |one: &Found| {
+            let name = (one.passage.note.as_str(), one.passage.section.as_str());
+            met.get(&name).copied().unwrap_or_default()
+        };
+        let mut found = self.search(&format!("{question} {about}"), synonyms, COMPARED);
+        found.retain(|one| !telling || own_words(one) > 0.0);
+        // What the question itself says weighs more than what it goes on from.
+        let rank = |one: &Found| OWN_WORDS.mul_add(own_words(one), one.score);
+        found.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+        found.truncate(limit);
+        found
+    }
+
     /// What each section gathers from the clauses; shares are of the whole question.
     fn tally(&self, clauses: &[Clause], question: &str) -> BTreeMap<usize, Tally> {
         let total: f64 = clauses.iter().map(|clause| clause.weight).sum();
@@ -174,16 +212,20 @@ fn rank(ranked: &mut Vec<(usize, Tally)>, best: usize, by: impl Fn(&Tally) -> f6
 /// How far the words of a question speak for the field, when a section is to answer it: a word of another field speaks less
 /// against it if the section itself uses it.
 fn speaks_for(clauses: &[Clause], section: usize) -> f64 {
-    let speaks = |clause: &Clause| match clause.kind {
-        Kind::Alien if clause.met.contains_key(&section) => USED_SPEAKS,
+    clauses.iter().map(|clause| speaks(clause, clause.met.contains_key(&section))).sum()
+}
+
+/// How far a word speaks for the field; `used` says whether the section that is to answer uses it.
+const fn speaks(clause: &Clause, used: bool) -> f64 {
+    match clause.kind {
+        Kind::Alien if used => USED_SPEAKS,
         Kind::Trade => TRADE_SPEAKS,
         Kind::Shared => SHARED_SPEAKS,
         Kind::Alien => ALIEN_SPEAKS,
         Kind::Unknown => UNKNOWN_SPEAKS,
         Kind::Known => KNOWN_SPEAKS,
         Kind::Light => 0.0,
-    };
-    clauses.iter().map(speaks).sum()
+    }
 }
 
 fn number(n: usize) -> f64 {

@@ -41,7 +41,8 @@ pub fn answer(
     }
     advice::verdicts(&mut sheet, answer)?;
     advice::replies(&mut sheet, answer)?;
-    let looked_up = asks_only(answer) && looked_up(answer);
+    let replies = answer.telling == Telling::Reply;
+    let looked_up = answer.looked_up && (replies || asks_only(answer));
     if looked_up {
         advice::passages(&mut sheet, answer, true)?;
     } else if asks_only(answer) && answer.replies.is_empty() && !answer.actions.is_empty() {
@@ -78,16 +79,6 @@ fn asks_only(answer: &Answer) -> bool {
     answer.read.is_empty()
         && answer.asks.iter().any(general)
         && answer.facts.iter().all(|fact| fact.origin != Origin::Message)
-}
-
-/// Whether the passages answer a question, and do not only support the steps.
-fn looked_up(answer: &Answer) -> bool {
-    let Some(first) = answer.passages.first() else { return false };
-    let name = format!("{}#{}", first.note, first.section);
-    let findings = answer.findings.iter().flat_map(|finding| &finding.cites);
-    let actions = answer.actions.iter().flat_map(|action| &action.cites);
-    let cautions = answer.cautions.iter().flat_map(|caution| &caution.cites);
-    !findings.chain(actions).chain(cautions).any(|cite| *cite == name)
 }
 
 /// Writes only what was understood, one fact a line.

@@ -30,6 +30,10 @@ pub(super) struct Conversation<'b> {
     pub open: Option<AnswerQuestion>,
     /// The number that was spoken of last: what "its 1.5 now" is about.
     pub topic: Option<FactId>,
+    /// What was told of last, in words: what "and the timer?" goes on from.
+    pub spoken: Option<String>,
+    /// The question that was put last, and how often in succession.
+    pub put: Option<(FactId, u32)>,
     /// Whether the last message only supposed something.
     pub supposed: bool,
     /// The steps somebody is led through.
@@ -66,6 +70,8 @@ impl<'b> Conversation<'b> {
             leave: false,
             open: None,
             topic: None,
+            spoken: None,
+            put: None,
             supposed: false,
             walk: Walk::default(),
             paused: None,
@@ -214,6 +220,8 @@ impl<'b> Conversation<'b> {
         self.doubted = None;
         self.open = None;
         self.topic = None;
+        self.spoken = None;
+        self.put = None;
         self.supposed = false;
         self.walk = Walk::default();
         self.paused = None;

@@ -1,10 +1,11 @@
 //! What a message leaves out because it was said before: "its 1.5 now", "and alk?", "the other one".
 
-use super::turn::Session;
+use super::reply::{alone, plain};
+use super::turn::{Session, asks};
 use crate::advice::Answer;
 use crate::clock::Moment;
 use crate::facts::{Fact, FactId, Origin};
-use crate::knowledge::{AskKind, Kind, Knowledge};
+use crate::knowledge::{AskKind, Kind, Knowledge, plain_words};
 use crate::language::Reading;
 use crate::problem::Span;
 use crate::units::{convert, display_unit};
@@ -18,6 +19,9 @@ impl Session<'_> {
         let words = message.split_whitespace().count();
         if words > SHORT {
             return reading;
+        }
+        if let Some(supposed) = self.supposing(message, &reading, at) {
+            return supposed;
         }
         if let Some(by_now) = self.by_now(message, &reading, at) {
             return by_now;
@@ -43,6 +47,27 @@ impl Session<'_> {
             return Reading { asks: vec![AskKind::Target], ..reading };
         }
         reading
+    }
+
+    /// "What if it was 16": of what was spoken of last.
+    fn supposing(&self, message: &str, reading: &Reading, at: Moment) -> Option<Reading> {
+        let topic = self.talk.topic.filter(|_| asks(reading, &[AskKind::WhatIf]))?;
+        let talk = &self.base.knowledge().talk;
+        let mut rest = message.trim_end_matches(['?', '.', '!', ' ']);
+        while let Some((word, more)) = rest.trim_start().split_once(' ')
+            && plain_words(word).iter().all(|word| talk.supposing.contains(word))
+        {
+            rest = more;
+        }
+        if rest.len() == message.len() || !talk.is_now(rest) {
+            return None;
+        }
+        let bound = self.read_about(&bare(rest), at, Some(topic));
+        let fact = bound.facts.into_iter().find(|fact| fact.id == topic)?;
+        let number = message.find(fact.given.trim())?;
+        let span = Some(Span::new(number, number + fact.given.trim().len()));
+        let facts = vec![Fact { supposed: true, span, ..fact }];
+        Some(Reading { facts, unread: Vec::new(), ..reading.clone() })
     }
 
     /// "Its 1.5 now", perhaps with more behind a comma: of what was spoken of last, unless a number was asked for.
@@ -102,17 +127,30 @@ impl Session<'_> {
 
     /// The other one of two pools that were spoken of.
     pub(super) fn other_pool(&self, message: &str) -> Option<String> {
-        let text = message.to_lowercase();
-        let phrases = self.base.knowledge().talk.phrases.get("other_pool")?;
-        if !phrases.iter().any(|phrase| text.contains(phrase.as_str())) {
-            return None;
-        }
+        self.other_said(message)?;
         let mut others = self.parked.keys();
         match (others.next(), others.next()) {
             (Some(other), None) => Some(other.clone()),
             (Some(_), Some(_)) => None,
             (None, _) => self.two_pools().map(|[other, _]| other),
         }
+    }
+
+    /// The words by which a message speaks of another pool.
+    fn other_said(&self, message: &str) -> Option<&str> {
+        let text = message.to_lowercase();
+        let phrases = self.base.knowledge().talk.phrases.get("other_pool")?;
+        phrases.iter().find(|phrase| text.contains(phrase.as_str())).map(String::as_str)
+    }
+
+    /// "Same at the other one", where nobody has spoken of another pool: which one it is is asked for.
+    pub(super) fn no_other(&self, message: &str, at: Moment) -> Option<Answer> {
+        let talk = &self.base.knowledge().talk;
+        let said = self.other_said(message)?;
+        let of_a_pool =
+            said.ends_with("pool") || talk.beginning(message).is_some_and(|(key, _)| key == "same");
+        let none = of_a_pool && self.other_pool(message).is_none() && self.parked.is_empty();
+        none.then(|| alone(at, plain("which pool", talk.say("which_pool"))))
     }
 
     /// "The power is out at both": said of the two pools that are known, of the one in hand last.

@@ -24,6 +24,14 @@ pub(super) fn cited(base: &Base, answer: &Answer) -> Vec<Passage> {
     passages.take(SHOWN).collect()
 }
 
+/// The passages that answer a question which goes on from what these words were about.
+pub(super) fn going_on(base: &Base, question: &str, about: &str) -> Vec<Passage> {
+    let words = base.knowledge().vocabulary.thesaurus();
+    let synonyms = |phrase: &str| words.of(phrase);
+    let found = base.notes.search_on(question, about, &synonyms, SHOWN);
+    found.into_iter().map(|found| found.passage).collect()
+}
+
 /// The passages that answer a question, best first; none if the notes have nothing on it.
 pub(super) fn answering(base: &Base, question: &str) -> Vec<Passage> {
     let words = base.knowledge().vocabulary.thesaurus();

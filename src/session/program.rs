@@ -87,7 +87,7 @@ impl Session<'_> {
     }
 
     /// Everything that is known of the pool in hand, with where it came from.
-    fn facts_known(&self) -> Advised {
+    pub(super) fn facts_known(&self) -> Advised {
         let words = &self.base.knowledge().vocabulary;
         let from = |origin: Origin| match origin {
             Origin::Message | Origin::Earlier => Some("you said"),

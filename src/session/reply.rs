@@ -206,8 +206,10 @@ pub(super) fn to_asks(
             answer.replies.extend(target(session, *fact));
         }
     }
-    let general = asks(reading, &[AskKind::Lookup, AskKind::Explain, AskKind::Decide])
-        || (asks(reading, &[AskKind::Target]) && answer.replies.is_empty());
+    // What the record does not answer, the notes may.
+    let general =
+        asks(reading, &[AskKind::Lookup, AskKind::Explain, AskKind::Decide, AskKind::Due])
+            || (asks(reading, &[AskKind::Target]) && answer.replies.is_empty());
     let asked = general
         || (asks(reading, &[AskKind::Advise, AskKind::WhatIf]) && answer.actions.is_empty());
     if !asked {
@@ -217,7 +219,8 @@ pub(super) fn to_asks(
         // The verdict is the answer; the sections that it cites support it.
         return;
     }
-    let found = passages::answering(session.base, message);
+    let found = session.passages_for(message);
+    answer.looked_up = !found.is_empty();
     answer.answered = !found.is_empty() || !answer.replies.is_empty() || !general;
     if found.is_empty()
         && answer.actions.is_empty()

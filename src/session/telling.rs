@@ -49,7 +49,9 @@ impl Session<'_> {
             return self.tell_step(answer);
         }
         if self.talk.answered.as_ref() == Some(&Told::of(&answer)) {
-            return Answer { telling: Telling::Reply, ..answer };
+            let mut answer = Answer { telling: Telling::Reply, ..answer };
+            self.go_on(&mut answer);
+            return answer;
         }
         self.tell_whole(answer)
     }

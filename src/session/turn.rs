@@ -14,11 +14,14 @@ use crate::advice::{Advised, Answer, AnswerQuestion, Telling, Unread, compose};
 use crate::clock::Moment;
 use crate::engine::State;
 use crate::facts::{Fact, FactId, Origin, Value};
-use crate::knowledge::AskKind;
+use crate::knowledge::{AskKind, Urgency};
 use crate::language::{Reading, in_one_breath, parts};
 use crate::logbook::parts_of;
 use crate::problem::{Problem, Span};
 use std::collections::BTreeMap;
+
+/// A question is put so often in succession, beside what only replies; what presses is asked on.
+const OFTEN: u32 = 2;
 
 /// A conversation.
 #[derive(Debug)]
@@ -85,6 +88,9 @@ impl<'b> Session<'b> {
 
     /// Answers one message: what it says of each pool that it names, the last one last.
     pub fn turn(&mut self, message: &str, at: Moment) -> Answer {
+        if let Some(headed) = self.of_strangers(message, at) {
+            return headed;
+        }
         let mut parts = parts(message, &self.context(at, None), self.base.knowledge());
         let Some(last) = parts.pop().filter(|_| !parts.is_empty()) else {
             let mut copies = in_one_breath(message, &self.context(at, None), self.base.knowledge());
@@ -115,7 +121,7 @@ impl<'b> Session<'b> {
             Some(said) if self.is_for_program(&said) => self.tell_program(said, at),
             _ => match self.tell_book(message, at) {
                 Some(answer) => Answer { telling: Telling::Reply, ..answer },
-                None => match self.tell_same(message, at) {
+                None => match self.no_other(message, at).or_else(|| self.tell_same(message, at)) {
                     Some(answer) => Answer { telling: Telling::Reply, ..answer },
                     None => self.on_the_way(message, was_in_danger, at),
                 },
@@ -126,6 +132,7 @@ impl<'b> Session<'b> {
         if answer.passages.is_empty() && answer.telling != Telling::Step {
             answer.passages = passages::cited(self.base, &answer);
         }
+        self.note_spoken(&answer);
         answer
     }
 
@@ -144,6 +151,16 @@ impl<'b> Session<'b> {
             _ => {}
         }
         self.talk.asked = answer.questions.first().map(|question| question.fact);
+        let times = match (self.talk.asked, self.talk.put) {
+            (Some(asked), Some((put, times))) if asked == put => times.saturating_add(1),
+            _ => 1,
+        };
+        self.talk.put = self.talk.asked.map(|asked| (asked, times));
+        // Somebody who talks on has heard the question; it can still be answered.
+        let presses = answer.actions.first().is_some_and(|first| first.urgency == Urgency::Now);
+        if answer.telling == Telling::Reply && times > OFTEN && !presses {
+            answer.questions.clear();
+        }
     }
 
     /// The question that was asked last, if nobody has answered it.
@@ -242,11 +259,12 @@ impl<'b> Session<'b> {
         answer.replies.extend(which.into_iter().chain(old));
         self.hold(message, &reading.facts, (at, stranger), &mut answer);
         asked_by.extend(self.words_put_right(message));
+        let looked_up = answer.looked_up && reading.facts.is_empty();
         answer.unread = reading
             .unread
             .into_iter()
             .filter(|unread| !wanted.has_read(unread.span))
-            .filter(|unread| !all_of(&unread.text, &asked_by))
+            .filter(|unread| !looked_up && !all_of(&unread.text, &asked_by))
             .map(|u| Unread { text: u.text, span: u.span })
             .collect();
         answer.read = reading.facts;
@@ -330,7 +348,7 @@ pub(super) fn asks(reading: &Reading, kinds: &[AskKind]) -> bool {
 }
 
 /// An answer to a part of a message, with its places counted from the start of the whole.
-fn moved(mut answer: Answer, message: &str, by: usize) -> Answer {
+pub(super) fn moved(mut answer: Answer, message: &str, by: usize) -> Answer {
     let shift = |span: Span| Span::new(span.start + by, span.end + by);
     for fact in &mut answer.read {
         fact.span = fact.span.map(shift);
