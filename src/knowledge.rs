@@ -21,6 +21,7 @@ mod question;
 mod range;
 mod rule;
 mod scenario;
+mod short;
 mod source;
 mod spoken;
 mod talk;
@@ -54,6 +55,7 @@ pub use question::{AskWhen, Questions};
 pub use range::{BandSet, IndexBands, Range, SURFACE, Standing, USE, USES};
 pub use rule::{Example, Rule, Urgency, Verdict};
 pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
+pub use short::{Short, ShortAnswers};
 pub use source::read_folder;
 pub use spoken::{Period, PeriodUnit, RecordWords};
 pub use talk::Talk;
@@ -100,6 +102,8 @@ pub struct Knowledge {
     pub work: Work,
     /// When which question is kept back.
     pub questions: Questions,
+    /// How people answer it in a few words.
+    pub answers: ShortAnswers,
     /// What people ask leave to do.
     pub deeds: Deeds,
     /// The words of the conversation.
@@ -110,6 +114,35 @@ pub struct Knowledge {
     pub skills: Vec<Skill>,
     /// How people say what they do.
     pub doing: Doing,
+}
+
+/// Reads a file that stands by itself; false if there is none of that name.
+fn read_file(all: &mut Knowledge, source: &SourceText, top: &Reader<'_, '_>) -> bool {
+    match source.name.as_str() {
+        "equipment.toml" => {
+            all.equipment = equipment::read_equipment(source, top);
+        }
+        "winter.toml" => all.winter = winter::read_winter(top),
+        "products.toml" => {
+            (all.products, all.product_names, all.conflicts) = product::read_products(top);
+        }
+        "tasks.toml" => all.work = task::read_work(top, &all.vocabulary),
+        "questions.toml" => {
+            all.questions = question::read_questions(top, &all.vocabulary);
+        }
+        "answers.toml" => {
+            all.answers = short::read_answers(top, &all.vocabulary);
+        }
+        "talk.toml" => all.talk = talk::read_talk(top),
+        "deeds.toml" => {
+            all.deeds = deed::read_deeds(top, &all.vocabulary);
+        }
+        "dosing.toml" => {
+            all.dosing = dosing::read_dosing(top, &all.vocabulary);
+        }
+        _ => return false,
+    }
+    true
 }
 
 impl Knowledge {
@@ -148,24 +181,7 @@ impl Knowledge {
                     );
                 }
                 "scenarios" => read_drills(&mut all, file, &top),
-                "" if file == "equipment.toml" => {
-                    all.equipment = equipment::read_equipment(source, &top);
-                }
-                "" if file == "winter.toml" => all.winter = winter::read_winter(&top),
-                "" if file == "products.toml" => {
-                    (all.products, all.product_names, all.conflicts) = product::read_products(&top);
-                }
-                "" if file == "tasks.toml" => all.work = task::read_work(&top, &all.vocabulary),
-                "" if file == "questions.toml" => {
-                    all.questions = question::read_questions(&top, &all.vocabulary);
-                }
-                "" if file == "talk.toml" => all.talk = talk::read_talk(&top),
-                "" if file == "deeds.toml" => {
-                    all.deeds = deed::read_deeds(&top, &all.vocabulary);
-                }
-                "" if file == "dosing.toml" => {
-                    all.dosing = dosing::read_dosing(&top, &all.vocabulary);
-                }
+                "" if read_file(&mut all, source, &top) => {}
                 _ => continue,
             }
             top.finish();

@@ -55,6 +55,8 @@ mod reference_water;
 #[cfg(test)]
 mod reference_weather;
 #[cfg(test)]
+mod short_answers;
+#[cfg(test)]
 mod talks;
 #[cfg(test)]
 mod transcripts;

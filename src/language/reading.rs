@@ -88,7 +88,7 @@ pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> 
     statements.extend(tasks);
     let mut statements = binder.course(statements);
     if let Some(asked) = context.asked {
-        statements.extend(answer::answer(&binder, asked, &rest, &statements));
+        statements.extend(answer::answer(&binder, text, asked, &rest, &statements));
     }
     let message = Message { text, tokens: &tokens, pieces: &pieces };
     let said = statements.clone();

@@ -48,7 +48,8 @@ impl Session<'_> {
         let read = !answer.read.is_empty();
         let told = !answer.replies.is_empty() || !answer.verdicts.is_empty() || answer.looked_up;
         let says_something = told || read || taken;
-        if says_something {
+        // Nobody in an emergency is told that the notes or the program have nothing to say.
+        if says_something || self.in_danger() {
             return;
         }
         if self.pool_named(&answer.message, answer.at).is_some() {
