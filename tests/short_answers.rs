@@ -1,4 +1,7 @@
-//! Short answers bind to the question that was asked, and nothing else does (`tests/cases/short_answers.toml`).
+//! Short answers bind to the question that was asked, and nothing else does.
+//!
+//! `tests/cases/short_answers.toml` was written before `knowledge/answers.toml`: 138 of 298 held then. Another hand wrote
+//! `short_answers_strangers.toml` without sight of the knowledge: 340 of 381 held at first reading. Both were used since.
 
 use crate::drill::BASE;
 use brumal::language::{ReadingContext, read};
@@ -59,7 +62,7 @@ fn missed(file: &str) -> (f64, String) {
 
 #[test]
 fn short_answers_bind_to_the_question() {
-    for (file, most) in [("short_answers.toml", 0.01), ("short_answers_strangers.toml", 0.0)] {
+    for (file, most) in [("short_answers.toml", 0.0), ("short_answers_strangers.toml", 0.015)] {
         let (missed, wrong) = missed(file);
         assert!(missed <= most, "{file}: {missed:.3}\n{wrong}");
     }

@@ -51,12 +51,17 @@ impl ShortAnswers {
             [one] => self.bare.contains(one) && words.len() > BARE,
             _ => false,
         };
-        let mut found = phrases.iter().filter(|(phrase, _)| !bare(phrase));
-        let (at, value) = found.find_map(|(phrase, value)| Some((at(phrase)?, *value)))?;
+        let found = phrases.iter().filter(|(phrase, _)| !bare(phrase));
+        let found = found.filter_map(|(phrase, value)| Some((phrase.len(), at(phrase)?, *value)));
+        let (_, at, value) = found.min_by_key(|(long, at, _)| (std::cmp::Reverse(*long), *at))?;
         let before = words.get(..at).unwrap_or(&[]);
         let before = before.iter().rev().find(|word| !self.between.contains(word));
         let denied = before.is_some_and(|word| self.denied.contains(word));
-        Some(if denied { Short::IsNot } else { Short::Is(value) })
+        Some(match (denied, value) {
+            (false, value) => Short::Is(value),
+            (true, Value::Flag(flag)) => Short::Is(Value::Flag(!flag)),
+            (true, _) => Short::IsNot,
+        })
     }
 
     /// Whether a no among these words is about something else than what was asked.
@@ -84,6 +89,14 @@ pub(super) fn read_answers(top: &Reader<'_, '_>, words: &Vocabulary) -> ShortAns
         if !own.is_empty() {
             phrases.insert(id, own);
         }
+    }
+    let (yes, no) = (top.strings("yes"), top.strings("no"));
+    for (id, _) in words.iter().filter(|(_, def)| matches!(def.kind, Kind::YesNo { .. })) {
+        let flag = |list: &[String], flag| {
+            let list = list.iter().map(|text| (plain_words(text), Value::Flag(flag)));
+            list.collect::<Vec<_>>()
+        };
+        phrases.insert(id, [flag(&yes, true), flag(&no, false)].concat());
     }
     for table in top.tables("answer") {
         let fact = table.text("fact");

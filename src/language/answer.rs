@@ -9,7 +9,7 @@ use crate::knowledge::{Kind, Role, Short, plain_words};
 /// A message of more words than this is no short answer.
 const SHORT: usize = 8;
 /// So many words are few.
-const FEW: usize = 3;
+const FEW: usize = 4;
 
 /// What a short answer says of the fact that was asked about.
 #[must_use]
@@ -50,7 +50,9 @@ pub fn answer(
         Kind::YesNo { .. } => {
             let at = first([Role::Yes, Role::No])?;
             let yes = binder.pieces.get(at)?.is(Role::Yes);
-            Some(Statement::new(asked, Value::Flag(yes), at, at))
+            // "I'm not there yet" denies something else.
+            let meant = yes || at == 0 || !answers.is_elsewhere(&said);
+            meant.then(|| Statement::new(asked, Value::Flag(yes), at, at))
         }
         kind => {
             let none = def.choice("none")?;
