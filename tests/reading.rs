@@ -54,6 +54,15 @@ fn the_fresh_messages_are_read() {
     }
 }
 
+/// Lines of one's own, anywhere: `BRUMAL_MESSAGES=FILE cargo test --test all -- --ignored ones_own --nocapture`.
+#[test]
+#[ignore = "a tool: scores the file that BRUMAL_MESSAGES names"]
+fn a_set_of_ones_own_is_scored() {
+    let file = std::env::var_os("BRUMAL_MESSAGES").unwrap();
+    let set = lines(file.to_str().unwrap());
+    assert_eq!(report("own set", &set).lines, set.len());
+}
+
 #[test]
 fn our_own_messages_are_read() {
     let mut own = lines("own-facts.jsonl");

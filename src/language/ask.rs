@@ -98,7 +98,7 @@ impl Asks<'_, '_> {
                     .is_some_and(is_chemical),
                 _ => false,
             });
-            if chemical {
+            if chemical || self.is_a_change_of_the_water(at, piece) {
                 return Some(AskKind::Dose);
             }
             if self.wishable(piece) {
@@ -106,6 +106,16 @@ impl Asks<'_, '_> {
             }
         }
         wished
+    }
+
+    /// "Bring 15000 gallons from 2400 to 3200": a change of nothing named, in so much water.
+    fn is_a_change_of_the_water(&self, at: usize, piece: &Piece<'_>) -> bool {
+        let Some(clause) = self.clauses.of(at) else { return false };
+        let inside = self.pieces.get(clause.first..clause.end).unwrap_or(&[]);
+        let volume =
+            |p: &Piece<'_>| p.measure.and_then(|m| m.dimension()) == Some(Dimension::Volume);
+        piece.measure.is_some_and(|m| m.from.is_some() && m.dimension().is_none())
+            && inside.iter().any(volume)
     }
 
     /// Whether a piece names something that can be wished for; the weather cannot.

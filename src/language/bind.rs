@@ -243,12 +243,21 @@ impl Binder<'_, '_> {
         comma && before.is_some_and(|piece| piece.measure.is_some())
     }
 
+    /// "From 8.2 ph to 7.5": the label is of the number before it.
+    fn names_where_a_change_began(&self, label: usize) -> bool {
+        let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
+        piece(label.checked_sub(1)).is_some_and(|p| p.measure.is_some())
+            && piece(label.checked_sub(2)).is_some_and(|p| p.is(Role::From))
+            && piece(Some(label + 1)).is_some_and(|p| p.is(Role::To))
+    }
+
     /// Whether the label names something else, or the number has a name of its own.
     fn is_of_another(&self, label: usize, number: usize) -> bool {
         let before = label < number;
         self.names_another(label, number)
             || (!before && self.belongs_further_on(label, number))
             || (before && self.belongs_to_the_number_before(label, number))
+            || (before && self.names_where_a_change_began(label))
     }
 
     /// A label and a number as a pair, with its score.
@@ -265,7 +274,8 @@ impl Binder<'_, '_> {
             return None;
         };
         let before = at < piece;
-        let cost = if listed { 0.0 } else { self.distance(*at, *piece)? };
+        let judged = !listed && self.is_judged(*at, *piece);
+        let cost = if listed || judged { 0.0 } else { self.distance(*at, *piece)? };
         if !listed && self.is_of_another(*at, *piece) {
             return None;
         }
@@ -279,7 +289,8 @@ impl Binder<'_, '_> {
             let weak = *kind == LabelKind::Weak;
             let temperature =
                 def.unit().is_some_and(|id| unit(id).dimension == Dimension::Temperature);
-            let warm = measure.dimension() == Some(Dimension::Temperature) && temperature;
+            let warm =
+                (judged || measure.dimension() == Some(Dimension::Temperature)) && temperature;
             if weak && !warm && self.tells_a_state(*at, *piece) {
                 continue;
             }

@@ -3,6 +3,9 @@
 use super::phrase::Piece;
 use crate::knowledge::{AskKind, AskWords, Keeps, Lexicon, Role, Sense};
 
+/// How far behind an "if" the question about it may open, in pieces.
+const SUPPOSED: usize = 24;
+
 /// In what mood a stretch of a message speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mood {
@@ -156,7 +159,9 @@ fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {
             if piece.ends_sentence() {
                 sentence += 1;
             }
-        } else if at > first && begins(pieces, at, lexicon) && !asked_on(pieces, first, at, lexicon)
+        } else if at > first
+            && ((begins(pieces, at, lexicon) && !asked_on(pieces, first, at, lexicon))
+                || asks_of_a_supposition(pieces, first, at, lexicon))
         {
             close(&mut list, pieces, (first, at), sentence, lexicon);
             first = at;
@@ -164,6 +169,18 @@ fn part(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Vec<Clause> {
     }
     close(&mut list, pieces, (first, pieces.len()), sentence, lexicon);
     list
+}
+
+/// "If I lower the speed to 1200 will the pipes freeze": the question behind what is supposed.
+fn asks_of_a_supposition(pieces: &[Piece<'_>], first: usize, at: usize, lexicon: &Lexicon) -> bool {
+    if !pieces.get(at).is_some_and(|piece| piece.is(Role::AskAux)) {
+        return false;
+    }
+    let first = first.max(at.saturating_sub(SUPPOSED));
+    let mut inside = pieces.get(first..at).unwrap_or(&[]).iter();
+    let supposes = inside.by_ref().any(|p| p.is(Role::If) || p.is(Role::IfFirst));
+    let told = |p: &Piece<'_>| p.is_state() || p.measure.is_some() || p.is(Role::Common);
+    supposes && inside.any(told) && starts_question(pieces, at, lexicon).is_some()
 }
 
 /// "How much acid do I need": the second opener belongs to the question that runs.

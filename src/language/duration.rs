@@ -159,6 +159,12 @@ impl Binder<'_, '_> {
         let denied = (1..=3)
             .filter_map(|back| at.checked_sub(back))
             .any(|n| self.pieces.get(n).is_some_and(|piece| piece.is(Role::Not)));
+        // "Just brushed the walls".
+        let just =
+            at.checked_sub(1).filter(|n| self.pieces.get(*n).is_some_and(|p| p.is(Role::Just)));
+        if let Some(just) = just.filter(|_| !denied) {
+            return Some((0.0, just));
+        }
         let ahead = (1..TASK).map(|far| at + far);
         let back = (1..TASK).filter_map(|far| at.checked_sub(far));
         for n in ahead.chain(back) {

@@ -6,6 +6,9 @@ use crate::facts::FactId;
 use crate::knowledge::{FactDef, LabelKind, Role, Sense};
 use crate::units::{Dimension, unit};
 
+/// How far behind its name a number may stand with a word for how warm it is between, in pieces.
+const JUDGED: usize = 8;
+
 impl Binder<'_, '_> {
     /// What the labels at a piece name here.
     pub(super) fn labels(&self, at: usize, piece: &Piece<'_>) -> Vec<(FactId, LabelKind)> {
@@ -63,6 +66,24 @@ impl Binder<'_, '_> {
                     && subject(label.fact) == subject(fact)
             })
             .map_or(fact, |label| label.fact)
+    }
+
+    /// "Water is very cold, 40", "it's chilly outside, 34": a word for how warm it is, and then the number.
+    pub(super) fn is_judged(&self, label: usize, number: usize) -> bool {
+        let bare = self.pieces.get(number).and_then(|piece| piece.measure);
+        let named = self.pieces.get(number + 1).is_some_and(Piece::is_label);
+        if label >= number
+            || number - label > JUDGED
+            || named
+            || bare.is_none_or(|m| m.unit.is_some())
+        {
+            return false;
+        }
+        let between = self.pieces.get(label + 1..number).unwrap_or(&[]);
+        let before = self.pieces.get(label.saturating_sub(2)..label).unwrap_or(&[]);
+        let passes = |p: &Piece<'_>| p.is(Role::Warmth) || p.sign == Some(',') || p.is_clear();
+        between.iter().all(passes)
+            && between.iter().chain(before).any(|piece| piece.is(Role::Warmth))
     }
 
     /// "Up 9 psi", "6 degrees colder": a difference is no reading, but of what is measured as one.

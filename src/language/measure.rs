@@ -85,7 +85,7 @@ impl Numbers<'_> {
         unit.end = part.map_or(unit.end, |(_, end)| end);
         let mut measure = Measure {
             value: if unit.below_zero { -value.abs() } else { value },
-            range: None,
+            range: first.range,
             from: None,
             unit: unit.unit,
             degrees: unit.degrees,
@@ -103,7 +103,10 @@ impl Numbers<'_> {
     /// Takes in the second half of "7.2-7.4", "18 to 27 psi", "between 2 and 3 hours".
     fn range(&self, at: usize, first: Number, measure: &mut Measure) {
         let sep = measure.end;
-        let before = |role| at.checked_sub(1).is_some_and(|p| self.is(p, role));
+        // "From ph 8.2 to 7.5": the name between says what changes.
+        let place = at.checked_sub(1).filter(|p| self.is_label(*p)).unwrap_or(at);
+        let after = |at: usize, role| at.checked_sub(1).is_some_and(|p| self.is(p, role));
+        let before = |role| after(at, role) || (role == Role::From && after(place, role));
         let anywhere = at.checked_sub(2).is_some_and(|p| self.phrase_is(p, 2, Role::Between));
         let between = before(Role::Between) && self.is(sep, Role::And);
         let to = self.is(sep, Role::To);
@@ -241,11 +244,7 @@ impl Numbers<'_> {
         let token = self.tokens.get(at + 1)?;
         let told =
             matches!(crate::units::unit(unit).dimension, Dimension::Time | Dimension::Length);
-        (self.tokens.text(token).len() > 2 && told).then_some(Number {
-            value: 1.0,
-            end: at + 1,
-            faint: true,
-        })
+        (self.tokens.text(token).len() > 2 && told).then_some(Number::faint(1.0, at + 1))
     }
 
     fn below_zero(&self, at: usize) -> bool {

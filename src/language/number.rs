@@ -13,6 +13,20 @@ pub struct Number {
     pub end: usize,
     /// Whether it was a lone small word ("one", "half") that may be no number at all.
     pub faint: bool,
+    /// The range it stands for: "low 20s" is 21 to 23.
+    pub range: Option<(f64, f64)>,
+}
+
+impl Number {
+    /// A plain number.
+    const fn plain(value: f64, end: usize) -> Self {
+        Self { value, end, faint: false, range: None }
+    }
+
+    /// A lone small word that may be no number at all.
+    pub(super) const fn faint(value: f64, end: usize) -> Self {
+        Self { faint: true, ..Self::plain(value, end) }
+    }
 }
 
 /// Reads numbers from tokens.
@@ -68,12 +82,15 @@ impl Numbers<'_> {
             && self.tokens.number(at + 1).is_some();
         if hyphen || self.is(at, Role::Minus) {
             let number = self.read_positive(at + 1)?;
-            return Some(Number { value: -number.value, ..number });
+            return Some(Number { value: -number.value, range: None, ..number });
         }
         self.read_positive(at)
     }
 
     fn read_positive(&self, at: usize) -> Option<Number> {
+        if let Some(part) = self.part_of_a_decade(at) {
+            return Some(part);
+        }
         if self.tokens.number(at).is_some() {
             self.digits(at)
         } else {
@@ -97,7 +114,7 @@ impl Numbers<'_> {
         });
         if named && self.is(at + 1, Role::Point) {
             let (decimals, end) = self.decimals(at + 2)?;
-            return Some(Number { value: value + decimals, end, faint: false });
+            return Some(Number::plain(value + decimals, end));
         }
         let after =
             |word: &str| self.tokens.get(at + 1).is_some_and(|t| self.tokens.text(t) == word);
@@ -108,7 +125,7 @@ impl Numbers<'_> {
         let measured = (unit
             && self.tokens.get(at + 1).is_some_and(|t| self.tokens.text(t).len() > 3))
             || after("miles");
-        measured.then_some(Number { value, end: at + 1, faint: false })
+        measured.then_some(Number::plain(value, at + 1))
     }
 
     /// "One eight" read as it is spelled, 18; `None` for a number that is no pair of spoken digits.
@@ -124,10 +141,10 @@ impl Numbers<'_> {
         let mut value = self.tokens.number(at)?;
         let mut end = at + 1;
         if let Some((part, after)) = self.fraction(at) {
-            return Some(Number { value: part, end: after, faint: false });
+            return Some(Number::plain(part, after));
         }
         if let Some(after) = self.decade(at, value) {
-            return Some(Number { value: value + 5.0, end: after, faint: false });
+            return Some(Number::plain(value + 5.0, after));
         }
         let whole = value.fract() == 0.0;
         let mixed = if self.tokens.sign(end) == Some('-') { end + 1 } else { end };
@@ -145,7 +162,7 @@ impl Numbers<'_> {
             value *= 100.0;
             end += 1;
         }
-        Some(Number { value, end, faint: false })
+        Some(Number::plain(value, end))
     }
 
     /// "20s", "the 30's": a decade; gives back the place after it. Its middle is its value, as that of any range.
@@ -157,6 +174,37 @@ impl Numbers<'_> {
         let plural =
             self.joined(at) && self.tokens.get(at).map(|t| self.tokens.text(t)) == Some("s");
         (ten && plural).then_some(at + 1)
+    }
+
+    /// "Low 20s", "mid-thirties", "upper teens": a third of a decade.
+    pub(super) fn part_of_a_decade(&self, at: usize) -> Option<Number> {
+        let thirds = [(Role::DecadeLow, 1.0), (Role::DecadeMid, 4.0), (Role::DecadeHigh, 7.0)];
+        let (_, from) = thirds.into_iter().find(|(role, _)| self.is(at, *role))?;
+        let hyphen = self.tokens.sign(at + 1) == Some('-');
+        // "Mid to upper 20s" is the upper part of them.
+        let next = if hyphen { at + 2 } else { at + 1 };
+        if self.is(next, Role::To) {
+            let (low, high) = self.part_of_a_decade(next + 1)?.range?;
+            let end = self.part_of_a_decade(next + 1)?.end;
+            let ten = low - low % 10.0;
+            return Some(Number {
+                range: Some((ten + from, high)),
+                ..Number::plain(f64::midpoint(ten + from, high), end)
+            });
+        }
+        let digits = self.tokens.number(next);
+        let (ten, end) = match digits {
+            Some(ten) => (ten, self.decade(next, ten)?),
+            None => (self.word(next).filter(|_| self.is_plural(next))? - 5.0, next + 1),
+        };
+        (10.0..100.0).contains(&ten).then(|| Number {
+            range: Some((ten + from, ten + from + 2.0)),
+            ..Number::plain(ten + from + 1.0, end)
+        })
+    }
+
+    fn is_plural(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|token| self.tokens.text(token).ends_with('s'))
     }
 
     /// `1/2`, `3/4`, `5/16`: a proper fraction of the inch rule, and not part of a date or a list.
@@ -198,7 +246,7 @@ impl Numbers<'_> {
         let mut end = at;
         if self.is(end, Role::Point) {
             let (decimals, after) = self.decimals(end + 1)?;
-            return Some(Number { value: decimals, end: after, faint: false });
+            return Some(Number::plain(decimals, after));
         }
         let article = self.is(end, Role::Indefinite);
         let mut current = if article {
@@ -206,7 +254,7 @@ impl Numbers<'_> {
             let scaled = self.is(end, Role::Hundred) || self.is(end, Role::Thousand);
             match self.word(end) {
                 Some(n) if (n > 0.0 && n < 1.0) || n == 2.0 || n == 12.0 => {
-                    return Some(Number { value: n, end: end + 1, faint: true });
+                    return Some(Number::faint(n, end + 1));
                 }
                 _ if scaled => 1.0,
                 _ => return None,
@@ -219,19 +267,19 @@ impl Numbers<'_> {
         let small = current <= 9.0 && !article;
         let spoken = (small && self.is(end, Role::Point)).then(|| self.decimals(end + 1)).flatten();
         if let Some((decimals, after)) = spoken {
-            return Some(Number { value: current + decimals, end: after, faint: false });
+            return Some(Number::plain(current + decimals, after));
         }
         // "Seven to", at the end of a clause, is heard for "seven two".
         let stops = self.tokens.sign(end + 1).is_some() || self.tokens.get(end + 1).is_none();
         if let Some(tenths) = self.sounds(end).filter(|_| small && current >= 1.0 && stops) {
             let value = current + tenths / 10.0;
-            return Some(Number { value, end: end + 1, faint: true });
+            return Some(Number::faint(value, end + 1));
         }
         // "Three quarters of an inch", "five eighths".
         if let Some(part) =
             self.word(end).filter(|n| small && current >= 1.0 && *n < 1.0 && *n > 0.0)
         {
-            return Some(Number { value: current * part, end: end + 1, faint: false });
+            return Some(Number::plain(current * part, end + 1));
         }
         // "seven four" is said of 7.4, "one twenty" of 120.
         if let Some(next) = self.word(end).filter(|_| small && current >= 1.0) {
@@ -239,7 +287,7 @@ impl Numbers<'_> {
                 current = current * 100.0 + next;
                 end += 1;
             } else if (1.0..10.0).contains(&next) && self.word(end + 1).is_none() {
-                return Some(Number { value: current + next / 10.0, end: end + 1, faint: true });
+                return Some(Number::faint(current + next / 10.0, end + 1));
             }
         }
         self.larger(current, end, at)
@@ -270,14 +318,14 @@ impl Numbers<'_> {
         }
         if current > 0.0 && current < 1.0 && self.is(end, Role::Indefinite) {
             // "half an inch"
-            return Some(Number { value: current, end: end + 1, faint: false });
+            return Some(Number::plain(current, end + 1));
         }
         if let Some((part, after)) = self.and_a_part(end) {
             current += part;
             end = after;
         }
         let faint = end == start + 1 && first <= 2.0 && first > 0.0;
-        Some(Number { value: total + current, end, faint })
+        Some(Number { faint, ..Number::plain(total + current, end) })
     }
 
     /// Digits after a spoken point.

@@ -143,7 +143,7 @@ pub fn pieces<'k>(
             at = (*end).max(at + 1);
             continue;
         }
-        let phrase = longest(tokens, lexicon, at).or_else(|| contracted(tokens, lexicon, at));
+        let phrase = longest(numbers, lexicon, at).or_else(|| contracted(tokens, lexicon, at));
         let measure =
             numbers.measure(at).filter(|m| phrase.is_none_or(|(end, senses)| wins(m, end, senses)));
         let piece = match (measure, phrase) {
@@ -271,21 +271,25 @@ fn contracted<'k>(
     (!senses.is_empty()).then_some((at + 1, senses))
 }
 
-/// The longest phrase that begins at a token and means more than a unit.
+/// The longest phrase that begins at a token and means more than a unit. "The low" and "overnight low" end before what
+/// begins a part of a decade: "the low 20s".
 fn longest<'k>(
-    tokens: &Tokens,
+    numbers: Numbers<'_>,
     lexicon: &'k Lexicon,
     start: usize,
 ) -> Option<(usize, &'k [Sense])> {
     let mut step = lexicon.root();
     let mut found = None;
     let mut at = start;
-    while let Some(word) = tokens.get(at).and_then(|token| token.word) {
+    while let Some(word) = numbers.tokens.get(at).and_then(|token| token.word) {
         let Some(next) = lexicon.step(step, word) else { break };
         step = next;
         at += 1;
         let senses = lexicon.senses(step);
         let means_more = !lone_number(senses);
+        if found.is_some() && numbers.part_of_a_decade(at - 1).is_some() {
+            break;
+        }
         if means_more || (!senses.is_empty() && found.is_none()) {
             found = Some((at, senses));
         }

@@ -24,6 +24,7 @@ pub fn denied(pieces: &[Piece<'_>], low: usize, high: usize) -> bool {
     count +=
         usize::from(low < high && pieces.get(low).is_some_and(|p| p.denies && !p.inner.is_empty()));
     count += usize::from(answered_no(pieces, high));
+    count += usize::from(is_not_so(pieces, high));
     count += usize::from(
         (low + 1..=high + REACH + 1)
             .filter(|at| *at != high)
@@ -81,6 +82,15 @@ fn before(pieces: &[Piece<'_>], low: usize, high: usize) -> usize {
         }
     }
     count
+}
+
+/// "It's not like we don't have a timer": a denial of the whole clause.
+fn is_not_so(pieces: &[Piece<'_>], state: usize) -> bool {
+    (state.saturating_sub(2 * REACH)..state)
+        .rev()
+        .filter_map(|n| pieces.get(n))
+        .take_while(|p| !(p.ends_sentence() || p.sign == Some(',') || p.is(Role::Turn)))
+        .any(|piece| piece.is(Role::NotSo))
 }
 
 /// Whether what stands before an "or" was denied.

@@ -20,6 +20,9 @@ use crate::problem::Span;
 use crate::units::System;
 use std::collections::BTreeSet;
 
+/// How far before a number a word may stand that takes back what was said before, in pieces.
+const TAKEN: usize = 16;
+
 /// What is known when a message is read.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct ReadingContext<'a> {
@@ -212,6 +215,8 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
             if forecast
                 && found.label.is_some_and(|at| binder.clauses.mark(at).mood != Mood::Wished) => {}
         Mood::Wished if lasting => {}
+        // "Lower it from 8.2 ph to 7.5": the number behind "from" is where it stands.
+        Mood::Wished if measure.from.is_none() && denied.is_some_and(|p| p.is(Role::From)) => {}
         Mood::Wished => value = to_canonical(measure.from?, found.fit.unit, canonical),
         _ => return None,
     }
@@ -219,7 +224,8 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
     let (first, last) = label.map_or((found.number, found.number), |label| {
         (label.min(found.number), label.max(found.number))
     });
-    let past = told_of_the_past(binder, found.number, measure.from.is_some());
+    let past = told_of_the_past(binder, found.number, measure.from.is_some())
+        && !takes_back(binder, found.number);
     Some(Statement {
         supposed,
         past,
@@ -231,6 +237,25 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
         }),
         ..Statement::new(found.fact, Value::Number(value), first, last)
     })
+}
+
+/// "I typed 14 psi but it was 24": behind a word that takes back what was said before, "was" tells of no earlier time.
+fn takes_back(binder: &Binder<'_, '_>, number: usize) -> bool {
+    let sentence = binder.clauses.mark(number).sentence;
+    let taken = |piece: &Piece<'_>| {
+        piece.is(Role::Correct)
+            || piece.senses.iter().any(|sense| match sense {
+                Sense::Ask(at) => {
+                    let ask = binder.knowledge.lexicon.ask(*at);
+                    ask.is_some_and(|ask| ask.kind == AskKind::Correct)
+                }
+                _ => false,
+            })
+    };
+    (number.saturating_sub(TAKEN)..number)
+        .rev()
+        .take_while(|n| binder.clauses.mark(*n).sentence == sentence)
+        .any(|n| binder.pieces.get(n).is_some_and(taken))
 }
 
 /// Whether a number is told of an earlier time: by the word right after it ("46 yesterday, 43 today"), or by one

@@ -47,6 +47,7 @@ impl Binder<'_, '_> {
                 });
             match swapped
                 .or(again)
+                .or_else(|| self.listed_with(at, &measure, bound))
                 .or_else(|| self.by_unit(at, &measure))
                 .or_else(|| self.it_is(at, &measure))
                 .or_else(|| self.by_magnitude(at, &measure))
@@ -98,7 +99,7 @@ impl Binder<'_, '_> {
                 .into_iter()
                 .any(|role| piece.is(role))
             });
-        if !tied {
+        if !tied && measure.from.is_none() {
             return None;
         }
         let sentence = self.clauses.mark(at).sentence;
@@ -193,6 +194,50 @@ impl Binder<'_, '_> {
                         .and_then(|piece| piece.measure)
                         .is_some_and(|m| matches!(m.nature, super::measure::Nature::Clock { .. }))
             })
+    }
+
+    /// "Ph 7.4, alk 90, 46 degrees": in a list of readings of one subject, what is measured of that subject too.
+    fn listed_with(&self, at: usize, measure: &Measure, bound: &[Bound]) -> Option<Bound> {
+        let dimension = measure.dimension().filter(|d| *d == Dimension::Temperature)?;
+        let next = bound.partition_point(|b| b.number <= at);
+        let before = bound.partition_point(|b| b.number < at).checked_sub(1);
+        let joined = |from: usize, to: usize| {
+            let between = self.pieces.get(from..to).unwrap_or(&[]);
+            to <= from + 3 && between.iter().all(|p| p.parts_items() && !p.ends_sentence())
+        };
+        let last = |b: &Bound| b.label.map_or(b.number, |label| label.max(b.number));
+        let first = |b: &Bound| b.label.map_or(b.number, |label| label.min(b.number));
+        let before = before.and_then(|n| bound.get(n)).filter(|b| joined(last(b) + 1, at));
+        let after = bound.get(next).filter(|b| joined(at + 1, first(b)));
+        let whole = self.pieces.get(at + 1).is_none_or(Piece::parts_items);
+        let beside = before.or(after).filter(|_| whole)?;
+        let vocabulary = &self.knowledge.vocabulary;
+        let subject =
+            |fact: FactId| vocabulary.get(fact).map(|def| def.name.split('.').next().unwrap_or(""));
+        let own = subject(beside.fact)?;
+        let (fact, def) = vocabulary.iter().find(|(fact, def)| {
+            subject(*fact) == Some(own)
+                && def.unit().map(|id| unit(id).dimension) == Some(dimension)
+                && *fact != beside.fact
+        })?;
+        let fit = fit(def, measure, self.habit).filter(|_| !self.is_difference(at, def))?;
+        let (low, high) = def.plausible?;
+        // "28 degrees" is no 28 °C only because water at 28 °F would be ice.
+        let default = |fact: FactId| self.knowledge.lexicon.traits(fact).is_some_and(|t| t.default);
+        let plain = vocabulary.iter().find(|(fact, def)| {
+            default(*fact) && def.unit().map(|id| unit(id).dimension) == Some(dimension)
+        });
+        let scale = plain.and_then(|(_, def)| super::quantity::fit(def, measure, self.habit));
+        if scale.is_some_and(|other| other.unit != fit.unit) {
+            return None;
+        }
+        let free = !bound.iter().any(|b| b.fact == fact);
+        (free && (low..=high).contains(&fit.value)).then_some(Bound {
+            number: at,
+            label: None,
+            fact,
+            fit,
+        })
     }
 
     /// A unit that only one fact is measured in says which.

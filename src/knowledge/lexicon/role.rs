@@ -18,6 +18,8 @@ macro_rules! roles {
 roles! {
     /// Turns a statement round: not, no, never.
     Not = "not",
+    /// Denies the whole clause that follows: it's not like, not that there's.
+    NotSo = "not-so",
     /// Denies what stands before it: "ice: none".
     Denied = "denied",
     /// Ends what follows it: "stopped leaking".
@@ -90,6 +92,8 @@ roles! {
     More = "more",
     /// Today.
     Today = "today",
+    /// A moment ago, before what was done: just.
+    Just = "just",
     /// Yesterday.
     Yesterday = "yesterday",
     /// Weekdays and months.
@@ -100,6 +104,12 @@ roles! {
     Thousand = "thousand",
     /// Times a hundred.
     Hundred = "hundred",
+    /// Before a decade, its first third: "low 20s".
+    DecadeLow = "decade-low",
+    /// Before a decade, its middle: "mid 20s".
+    DecadeMid = "decade-mid",
+    /// Before a decade, its last third: "upper teens".
+    DecadeHigh = "decade-high",
     /// The decimal point, spoken.
     Point = "point",
     /// Before a number below zero: minus.
@@ -146,6 +156,8 @@ roles! {
     Forenoon = "forenoon",
     /// Is, was, got: what follows is said of the thing before.
     Copula = "copula",
+    /// Judges how warm something is, before the number that says so: cold, chilly.
+    Warmth = "warmth",
     /// Ordinary words that say nothing to us.
     Common = "common",
 }
