@@ -15,6 +15,7 @@ mod course;
 mod doubt;
 mod duration;
 mod heading;
+mod hour;
 mod label;
 mod measure;
 mod mention;

@@ -6,8 +6,14 @@
 //! phenomena (270 lines, a dozen for each phenomenon) 0.863, 77 %; fresh (86 lines) 0.935, 87 %; aside (68 lines, set
 //! aside and scored once at the end) 0.932, 88 %, with one careless reading; fresh-second (122 lines, all phenomena) 0.885,
 //! 70 %, two careless; fresh-third (62) 0.917, 81 %; fresh-fourth (62) 0.932, 87 %. Annotations that broke `ANNOTATION.md` were put
-//! right afterwards (eight, two and three lines). What a reader does with messages it was not mended on is therefore about
-//! 0.93; the scores that these tests print are those after mending.
+//! right afterwards (eight, two and three lines). Those sets came from the hand that mended the reader. stranger-a (90 lines,
+//! another hand's, annotated before anything was run) at first sight: 0.838, with asks 0.854, whole 51 %, four careless
+//! readings. By phenomenon (F1 and whole): questions 0.90 and 45 %, pressures 0.80 and 50 %, denials 0.85 and 44 %, equipment
+//! 0.94 and 75 %, units 0.92 and 71 %, ice 0.79 and 43 %, clock times 0.63 and 0 %, number words 0.64 and 0 %, before and after
+//! 0.80 and 60 %, decoys 0.44 and 40 %, metric 1.00 and 80 %, short forms 1.00 and 100 %, rambling 0.71 and 0 %, quotes 0.50
+//! and 40 %, corrections 0.80 and 50 %, states that are over 0.67 and 25 %, Spanish-influenced 0.75 and 25 %, British 0.86 and
+//! 33 %. So what a reader does with messages it was not mended on depends on whose they are: about 0.93 with one's own, 0.84
+//! with a stranger's; the scores that these tests print are those after mending.
 //! A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
 
 pub mod scoring;
@@ -57,6 +63,7 @@ fn the_fresh_messages_are_read() {
 /// Lines of one's own, anywhere: `BRUMAL_MESSAGES=FILE cargo test --test all -- --ignored ones_own --nocapture`.
 #[test]
 #[ignore = "a tool: scores the file that BRUMAL_MESSAGES names"]
+#[expect(clippy::disallowed_methods, reason = "the environment tells which file to score")]
 fn a_set_of_ones_own_is_scored() {
     let file = std::env::var_os("BRUMAL_MESSAGES").unwrap();
     let set = lines(file.to_str().unwrap());
@@ -81,6 +88,15 @@ fn our_own_messages_are_read() {
     let score = report("own", &own);
     assert!(score.lines >= 890, "only {} lines", score.lines);
     assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
+    assert_eq!(score.absent, 0, "a careless reading");
+}
+
+/// The set of another hand.
+#[test]
+fn the_messages_of_a_stranger_are_read() {
+    let score = report("stranger-a", &lines("stranger-a.jsonl"));
+    assert_eq!(score.lines, 90, "the set is complete");
+    assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }
 

@@ -15,6 +15,7 @@
 //! | `denied` | the value when a pattern of `is` is denied: "none" |
 //! | `of` | things a mere mention is said of: "no ice in the pump" is nothing of the pool |
 //! | `barred` | states that keep a mere mention from stating the fact: `["added"]` |
+//! | `by_the_clock` | true: hours from one time of the day to another, told of the things in `subject`, are this fact |
 //! | `uses_up` | true: a thing found by a pair of this fact states nothing else |
 //! | `forecast` | true: also stated by what is to come |
 //! | `greater` | the fact that the greatest of several values told in one message belongs to |
@@ -139,6 +140,8 @@ pub struct Traits {
     pub uses_up: bool,
     /// Also stated by what is to come.
     pub forecast: bool,
+    /// Hours from one time of the day to another, told of its subjects, are this fact.
+    pub by_the_clock: bool,
     /// The fact that the greatest of several values told in one message belongs to.
     pub greater: Option<FactId>,
     /// What a number was when the state of a duration began.
@@ -298,6 +301,20 @@ impl Lexicon {
         let low = self.pairs.partition_point(|entry| (entry.0, entry.1) < (thing, state));
         let high = self.pairs.partition_point(|entry| (entry.0, entry.1) <= (thing, state));
         self.pairs.get(low..high).unwrap_or(&[])
+    }
+
+    /// Whether any fact is told of a thing.
+    #[must_use]
+    pub fn is_told_of(&self, thing: TermId) -> bool {
+        let first = self.pairs.partition_point(|entry| entry.0 < thing);
+        self.pairs.get(first).is_some_and(|entry| entry.0 == thing)
+            || !self.mentions(thing).is_empty()
+    }
+
+    /// Whether a state can be said of any thing.
+    #[must_use]
+    pub fn is_told_of_things(&self, state: TermId) -> bool {
+        self.pairs.iter().any(|(_, other, _)| *other == state)
     }
 
     /// The one thing of which a state can be said, if there is but one.

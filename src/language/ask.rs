@@ -1,6 +1,6 @@
 //! What somebody wants: a question or a request decides; without one, a report.
 
-use super::clause::{Clauses, Mood};
+use super::clause::{Clause, Clauses, Mood};
 use super::phrase::Piece;
 use crate::knowledge::{AskKind, FactDef, Knowledge, Role, Sense};
 use crate::units::{Dimension, unit};
@@ -23,11 +23,16 @@ impl Asks<'_, '_> {
         let mut asks: BTreeSet<AskKind> = BTreeSet::new();
         for clause in &self.clauses.list {
             if let Some(ask) = clause.ask {
-                let general = ask.rank == 0 && ask.kind == AskKind::Lookup;
-                asks.insert(if general && clause.own { AskKind::Advise } else { ask.kind });
+                let general = ask.kind == AskKind::Lookup
+                    && (ask.rank == 0 && clause.own || self.asks_of_the_speaker(clause));
+                asks.insert(if general { AskKind::Advise } else { ask.kind });
             }
         }
         asks.extend(self.requests());
+        if self.weighs_closing() {
+            asks.retain(|ask| !matches!(ask, AskKind::Advise | AskKind::Lookup | AskKind::Report));
+            asks.insert(AskKind::Decide);
+        }
         let supposing = self.clauses.marks.iter().any(|mark| mark.mood == Mood::Supposed);
         if supposing {
             let swallowed = [AskKind::Advise, AskKind::Lookup, AskKind::Target];
@@ -50,6 +55,37 @@ impl Asks<'_, '_> {
             }
         }
         asks.into_iter().collect()
+    }
+
+    /// "Which one do I fix first": what the speaker is to do.
+    fn asks_of_the_speaker(&self, clause: &Clause) -> bool {
+        let inside = self.pieces.get(clause.first..clause.end).unwrap_or(&[]);
+        let speaker =
+            |p: &Piece<'_>| p.is(Role::Own) && !p.is(Role::Pronoun) && !p.is(Role::Definite);
+        inside.windows(2).any(|pair| match pair {
+            [aux, next] => aux.is(Role::AskAux) && speaker(next),
+            _ => false,
+        })
+    }
+
+    /// "Keep it going or shut it down?", "closing for the year, is it worth it?": both ways, or one and its worth.
+    fn weighs_closing(&self) -> bool {
+        let mut sentence = (usize::MAX, [false; 4]);
+        self.pieces.iter().enumerate().any(|(at, piece)| {
+            let mark = self.clauses.mark(at);
+            if mark.sentence != sentence.0 {
+                sentence = (mark.sentence, [false; 4]);
+            }
+            if mark.mood == Mood::Supposed {
+                return false;
+            }
+            let roles = [Role::StayOpen, Role::CloseUp, Role::Or, Role::Worth];
+            for (seen, role) in sentence.1.iter_mut().zip(roles) {
+                *seen |= piece.is(role);
+            }
+            let [stay, close, or, worth] = sentence.1;
+            (stay && close && or) || ((stay || close) && worth)
+        })
     }
 
     /// Requests outside questions: "need advice", "tell me why".

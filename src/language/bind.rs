@@ -280,7 +280,9 @@ impl Binder<'_, '_> {
             return None;
         }
         let name = self.pieces.get(*at)?;
-        if name.leads && !before {
+        // "Zero calcium left" tells what is on the van.
+        let stock = self.pieces.get(*at + 1).is_some_and(|after| after.is(Role::Stock));
+        if !before && (name.leads || stock) {
             return None;
         }
         let mut best: Option<(Bound, f64)> = None;

@@ -260,6 +260,10 @@ fn question_mark(pieces: &[Piece<'_>], clauses: &mut [Clause]) {
     let supposes = clauses
         .iter()
         .any(|c| pieces.get(c.first..c.end).unwrap_or(&[]).iter().any(|p| p.is(Role::If)));
+    let kind = clauses.iter().find_map(|clause| clause.ask).map(|ask| ask.kind);
+    if let Some(kind) = kind.filter(|_| marked && !supposes) {
+        clauses.iter_mut().for_each(|clause| alternatives(pieces, clause, kind));
+    }
     if !marked || supposes || clauses.iter().any(|clause| clause.ask.is_some()) {
         return;
     }
@@ -275,6 +279,17 @@ fn question_mark(pieces: &[Piece<'_>], clauses: &mut [Clause]) {
             starts: true,
             keeps: Keeps::Nothing,
         });
+    }
+}
+
+/// "Evaporation or a leak, how do I tell?": in a sentence that asks, two things with an "or" and no verb are asked about.
+fn alternatives(pieces: &[Piece<'_>], clause: &mut Clause, kind: AskKind) {
+    let inside = pieces.get(clause.first..clause.end).unwrap_or(&[]);
+    let or = inside.iter().any(|p| p.is(Role::Or));
+    let told = |p: &Piece<'_>| p.measure.is_some() || p.is(Role::Copula) || p.is(Role::Not);
+    if or && clause.ask.is_none() && !inside.iter().any(told) {
+        clause.ask =
+            Some(AskWords { kind, rank: 0, opens: false, starts: true, keeps: Keeps::Nothing });
     }
 }
 
@@ -298,6 +313,8 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
         }
         let mut mood = match (clause.ask, supposing) {
             (Some(ask), _) => Mood::Asked(kept(ask, clause)),
+            // "What happens if it fails, but it just failed".
+            (None, Some(_)) if turned && inside.iter().any(|p| p.is(Role::Just)) => Mood::Stated,
             (None, Some(_)) if turned => Mood::Void,
             (None, Some(_)) => Mood::Supposed,
             (None, None) => Mood::Stated,
@@ -309,7 +326,7 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
         for (n_inside, piece) in inside.iter().enumerate() {
             let first = n_inside == lead;
             if mood != Mood::Void {
-                let when = piece.is(Role::When) && asked_in.is_some();
+                let when = piece.is(Role::When) && asked_in.is_some() && !clause.past;
                 let near = list.get(n.saturating_sub(4)..=n).unwrap_or(&[]);
                 if when && near.iter().any(|c| in_general(c, clause.sentence)) {
                     // "Why does a cell quit when it is cold?" supposes nothing.

@@ -13,6 +13,9 @@ const REACH: usize = 12;
 /// How far a word of time may stand from a finished task.
 const TASK: usize = 9;
 
+/// The hour of the day that it is, whether its half of the day is certain, and the piece that tells it.
+type Now = (f64, bool, usize);
+
 impl Binder<'_, '_> {
     /// How long states have lasted: "down 4 hours", "stopped 20 minutes ago", "since 3" by the clock.
     #[must_use]
@@ -23,6 +26,8 @@ impl Binder<'_, '_> {
         moment: Option<Moment>,
     ) -> Vec<Statement> {
         let mut found = Vec::new();
+        let now =
+            self.hour_told().or(moment.map(|moment| (moment.hour_of_day(), true, usize::MAX)));
         for at in 0..self.pieces.len() {
             let Some(measure) = self.pieces.get(at).and_then(|piece| piece.measure) else {
                 continue;
@@ -32,7 +37,7 @@ impl Binder<'_, '_> {
             let hours = match measure.unit.filter(|_| timed) {
                 Some(id) if !self.still_to_come(at) => Some(base_value(measure.value, id)),
                 Some(_) => None,
-                None => self.since(at, measure.nature, measure.value, moment),
+                None => self.since(at, measure.nature, measure.value, now),
             };
             let Some(hours) = hours else { continue };
             if let Some(mut statement) = self.lasting(at, hours, states) {
@@ -58,9 +63,29 @@ impl Binder<'_, '_> {
             || (near(at.checked_sub(2), Role::More) && near(at.checked_sub(1), Role::Approx))
     }
 
+    /// "It's 5:10 am now", "and it's quarter to seven": the hour that the message says it is.
+    fn hour_told(&self) -> Option<Now> {
+        let is = |n: Option<usize>, role| {
+            n.and_then(|n| self.pieces.get(n)).is_some_and(|piece| piece.is(role))
+        };
+        (0..self.pieces.len()).find_map(|at| {
+            let measure = self.pieces.get(at)?.measure?;
+            let (hour, exact) = match measure.nature {
+                Nature::Clock { hour, exact } => (hour, exact),
+                Nature::Reading if self.tells_the_hour(at) => (measure.value, false),
+                _ => return None,
+            };
+            let before =
+                at.checked_sub(1).filter(|n| !is(Some(*n), Role::Approx)).or(at.checked_sub(2));
+            let it = is(before, Role::Pronoun) && is(before, Role::Own);
+            let now = is(Some(at + 1), Role::Now) || is(before, Role::Now);
+            ((it || now) && measure.unit.is_none()).then_some((hour, exact, at))
+        })
+    }
+
     /// Hours since a clock time that the message names ("since about 3"), if the moment is known.
-    fn since(&self, at: usize, nature: Nature, value: f64, moment: Option<Moment>) -> Option<f64> {
-        let moment = moment?;
+    fn since(&self, at: usize, nature: Nature, value: f64, now: Option<Now>) -> Option<f64> {
+        let (now, certain, told_at) = now.filter(|now| now.2 != at)?;
         let told = (1..=3)
             .filter_map(|back| at.checked_sub(back))
             .any(|n| self.pieces.get(n).is_some_and(|p| p.is(Role::Since) || p.is(Role::Clock)));
@@ -79,9 +104,8 @@ impl Binder<'_, '_> {
             }
             hour => (hour, exact || half(Role::Forenoon)),
         };
-        let now = moment.hour_of_day();
-        let ago = (now - hour).rem_euclid(if exact { 24.0 } else { 12.0 });
-        told.then_some(ago)
+        let ago = (now - hour).rem_euclid(if exact && certain { 24.0 } else { 12.0 });
+        (told && told_at > at).then_some(ago)
     }
 
     /// The duration of the nearest state that has one.

@@ -2,6 +2,7 @@
 
 use super::bind::{APART, Binder};
 use super::phrase::Piece;
+use super::state::BACK;
 use crate::facts::FactId;
 use crate::knowledge::{FactDef, LabelKind, Role, Sense};
 use crate::units::{Dimension, unit};
@@ -162,11 +163,11 @@ impl Binder<'_, '_> {
                 .get(n)
                 .is_some_and(|piece| piece.things().any(|thing| traits.subjects.contains(&thing)))
         };
-        for far in 0..APART {
+        for far in 0..BACK {
             if at.checked_sub(far).is_some_and(is_subject) {
                 return Some(far);
             }
         }
-        (1..6).find(|far| is_subject(at + far)).map(|far| far + APART)
+        (1..6).find(|far| is_subject(at + far)).map(|far| far + BACK)
     }
 }

@@ -40,6 +40,8 @@ pub struct Measure {
     pub faint: bool,
     /// Two spoken digits as they are spelled: 18 for "one eight", which is 1.8 of what is told with a decimal.
     pub spelled: Option<f64>,
+    /// From one hour of the day to another.
+    pub hours: bool,
     /// The first token after it.
     pub end: usize,
 }
@@ -68,9 +70,8 @@ impl Numbers<'_> {
     /// The measure that begins at a place.
     #[must_use]
     pub fn measure(&self, at: usize) -> Option<Measure> {
-        if let Some(other) =
-            self.clock(at).or_else(|| self.named_hour(at)).or_else(|| self.date(at))
-        {
+        let hour = self.hours(at).or_else(|| self.hour(at));
+        if let Some(other) = hour.or_else(|| self.date(at)) {
             return Some(other);
         }
         let read = self.read(at);
@@ -92,6 +93,7 @@ impl Numbers<'_> {
             nature: self.nature(at, first, unit),
             faint: first.faint && (unit.unit.is_none() || one),
             spelled: self.spelled(at, first),
+            hours: false,
             end: unit.end,
         };
         if measure.nature == Nature::Reading {
@@ -114,11 +116,17 @@ impl Numbers<'_> {
         let changed = to && !anywhere && (before(Role::From) || before(Role::Moved));
         let hyphen = self.tokens.sign(sep) == Some('-') && measure.unit.is_none();
         let or = self.is(sep, Role::Or);
-        if !(between || to || hyphen || or) {
+        let comma = self.tokens.sign(sep) == Some(',') && measure.unit.is_none();
+        if !(between || to || hyphen || or || comma) {
             return;
         }
         let Some(second) = self.read(sep + 1) else { return };
         let unit = self.unit_after(second.end);
+        // "Sixteen, seventeen pounds": the next number, and the unit of both.
+        let next = (second.value - first.value - 1.0).abs() < 1e-9 && unit.unit.is_some();
+        if comma && !(next && before(Role::Approx)) {
+            return;
+        }
         let same = measure.unit.is_none() || unit.unit == measure.unit || unit.unit.is_none();
         let long =
             unit.unit.is_some_and(|id| crate::units::unit(id).dimension == Dimension::Length);
@@ -137,6 +145,7 @@ impl Numbers<'_> {
                 measure.nature = Nature::Other;
             }
         }
+        measure.faint = false;
         if changed {
             measure.from = Some(first.value);
             measure.value = second.value;
@@ -155,7 +164,7 @@ impl Numbers<'_> {
         measure.end = unit.end;
     }
 
-    fn joined_at(&self, at: usize) -> bool {
+    pub(super) fn joined_at(&self, at: usize) -> bool {
         self.tokens.get(at).is_some_and(|token| token.joined)
     }
 
@@ -238,6 +247,12 @@ impl Numbers<'_> {
         read
     }
 
+    /// Whether a unit stands at a place.
+    pub(super) fn has_unit(&self, at: usize) -> bool {
+        let read = self.plain_unit(at);
+        read.unit.is_some() || read.degrees
+    }
+
     /// "An hour", "a week", "an inch".
     fn one_unit(&self, at: usize) -> Option<Number> {
         let unit = self.is(at, Role::Indefinite).then(|| self.plain_unit(at + 1).unit)??;
@@ -251,7 +266,7 @@ impl Numbers<'_> {
         self.phrase_is(at, 2, Role::BelowZero)
     }
 
-    fn phrase_is(&self, at: usize, words: usize, role: Role) -> bool {
+    pub(super) fn phrase_is(&self, at: usize, words: usize, role: Role) -> bool {
         let mut step = Some(self.lexicon.root());
         for n in at..at + words {
             let word = self.tokens.get(n).and_then(|token| token.word);
@@ -318,36 +333,6 @@ impl Numbers<'_> {
         if glued || model || money || told || dated { Nature::Other } else { Nature::Reading }
     }
 
-    fn with_half(&self, hour: f64, at: usize) -> f64 {
-        let text = self.tokens.get(at).map_or("", |token| self.tokens.text(token));
-        if text.starts_with('p') && hour < 12.0 { hour + 12.0 } else { hour }
-    }
-
-    /// "3:30", "5:15 am".
-    fn clock(&self, at: usize) -> Option<Measure> {
-        let (hour, minute) = (self.tokens.number(at)?, self.tokens.number(at + 2)?);
-        let colon =
-            self.tokens.sign(at + 1)? == ':' && self.joined_at(at + 1) && self.joined_at(at + 2);
-        if !colon || !(0.0..=24.0).contains(&hour) || !(0.0..60.0).contains(&minute) {
-            return None;
-        }
-        let token = self.tokens.get(at + 2)?;
-        if self.tokens.text(token).len() != 2 {
-            return None;
-        }
-        let marked = self.is(at + 3, Role::AmPm);
-        let hour = if marked { self.with_half(hour, at + 3) } else { hour };
-        let end = if marked { at + 4 } else { at + 3 };
-        let hour = hour + minute / 60.0;
-        Some(bare(hour, Nature::Clock { hour, exact: marked || !(1.0..13.0).contains(&hour) }, end))
-    }
-
-    /// "Midnight", "noon".
-    fn named_hour(&self, at: usize) -> Option<Measure> {
-        let hour = self.word(at).filter(|_| self.is(at, Role::AmPm))?;
-        Some(bare(hour, Nature::Clock { hour, exact: true }, at + 1))
-    }
-
     /// "1/9:", "1/14/26", "2026-01-14".
     fn date(&self, at: usize) -> Option<Measure> {
         let (first, second) = (self.tokens.number(at)?, self.tokens.number(at + 2)?);
@@ -380,7 +365,7 @@ impl Numbers<'_> {
     }
 }
 
-fn bare(value: f64, nature: Nature, end: usize) -> Measure {
+pub(super) fn bare(value: f64, nature: Nature, end: usize) -> Measure {
     Measure {
         value,
         range: None,
@@ -390,6 +375,7 @@ fn bare(value: f64, nature: Nature, end: usize) -> Measure {
         nature,
         faint: false,
         spelled: None,
+        hours: false,
         end,
     }
 }

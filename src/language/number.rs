@@ -265,7 +265,9 @@ impl Numbers<'_> {
             first
         };
         let small = current <= 9.0 && !article;
-        let spoken = (small && self.is(end, Role::Point)).then(|| self.decimals(end + 1)).flatten();
+        let spoken = (small && self.is(end, Role::Point))
+            .then(|| self.decimals(end + 1).or_else(|| self.heard_decimal(end + 1)))
+            .flatten();
         if let Some((decimals, after)) = spoken {
             return Some(Number::plain(current + decimals, after));
         }
@@ -312,9 +314,23 @@ impl Numbers<'_> {
             } else if let Some(n) = self.word(next).filter(|n| *n >= 1.0 && fits(current, *n)) {
                 current += n;
                 end = next + 1;
+            } else if let Some(n) = self.sounds(end).filter(|n| {
+                // "Forty too degrees", "sixty ate".
+                let heard = self.has_unit(end + 1) || self.is_no_word_of_its_own(end);
+                *n >= 1.0 && current >= 20.0 && fits(current, *n) && heard
+            }) {
+                current += n;
+                end += 1;
             } else {
                 break;
             }
+        }
+        // "Twenty eight fifty" is said of 2850.
+        let hundreds = total == 0.0 && (10.0..100.0).contains(&current);
+        if let Some(n) = self.word(end).filter(|n| hundreds && (10.0..100.0).contains(n)) {
+            let units = self.word(end + 1).filter(|u| (1.0..10.0).contains(u) && fits(n, *u));
+            current = current * 100.0 + n + units.unwrap_or(0.0);
+            end += if units.is_some() { 2 } else { 1 };
         }
         if current > 0.0 && current < 1.0 && self.is(end, Role::Indefinite) {
             // "half an inch"
@@ -323,9 +339,25 @@ impl Numbers<'_> {
         if let Some((part, after)) = self.and_a_part(end) {
             current += part;
             end = after;
+            // "Twenty two and a half thousand".
+            if self.is(end, Role::Thousand) {
+                current *= 1000.0;
+                end += 1;
+            }
         }
         let faint = end == start + 1 && first <= 2.0 && first > 0.0;
         Some(Number { faint, ..Number::plain(total + current, end) })
+    }
+
+    /// "Seven point ate": behind a number and its point, what sounds like a digit is one.
+    fn heard_decimal(&self, at: usize) -> Option<(f64, usize)> {
+        Some((self.sounds(at)? / 10.0, at + 1))
+    }
+
+    /// Whether a word means nothing but the number that it sounds like.
+    fn is_no_word_of_its_own(&self, at: usize) -> bool {
+        let senses = self.senses(at);
+        senses.iter().all(|s| matches!(s, Sense::Heard(_) | Sense::Role(Role::Common)))
     }
 
     /// Digits after a spoken point.

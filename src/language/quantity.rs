@@ -2,7 +2,7 @@
 
 use super::measure::Measure;
 use super::phrase::Piece;
-use crate::knowledge::{FactDef, Kind, Role, Sense};
+use crate::knowledge::{FactDef, Kind, Sense};
 use crate::units::{Dimension, System, UnitId, base_value, find_unit, from_base, unit};
 
 /// The units a message is written in.
@@ -12,8 +12,6 @@ pub struct Habit {
     pub system: System,
     /// Units typed in the message, the first of each dimension.
     typed: Vec<UnitId>,
-    /// Units that readings are said to be in, without a number of their own.
-    told: Vec<UnitId>,
 }
 
 impl Habit {
@@ -21,19 +19,10 @@ impl Habit {
     #[must_use]
     pub fn of(pieces: &[Piece<'_>], setting: System) -> Self {
         let mut typed: Vec<UnitId> = Vec::new();
-        let mut told: Vec<UnitId> = Vec::new();
         for id in pieces.iter().filter_map(|piece| piece.measure.and_then(|m| m.unit)) {
             let dimension = unit(id).dimension;
             if typed.len() < 8 && typed.iter().all(|other| unit(*other).dimension != dimension) {
                 typed.push(id);
-            }
-        }
-        // "The gauge in kPa says 150": the unit that readings are told in.
-        for id in pieces.windows(2).filter_map(|pair| told_in(pair.first()?, pair.get(1)?)) {
-            let dimension = unit(id).dimension;
-            if typed.len() < 8 && typed.iter().all(|other| unit(*other).dimension != dimension) {
-                typed.push(id);
-                told.push(id);
             }
         }
         // "All celsius": a scale that stands by itself holds for the message.
@@ -50,7 +39,7 @@ impl Habit {
             std::cmp::Ordering::Less => System::Si,
             std::cmp::Ordering::Equal => setting,
         };
-        Self { system, typed, told }
+        Self { system, typed }
     }
 
     fn typed(&self, dimension: Dimension) -> Option<UnitId> {
@@ -83,38 +72,13 @@ impl Habit {
                     _ => "°C",
                 }
             }
-            Dimension::Volume if value >= 500.0 || !us => {
-                let told = self.told.iter().copied().find(|id| unit(*id).dimension == dimension);
-                match told {
-                    Some(id) => return Some(id),
-                    None if value >= 500.0 && us => "gal",
-                    None if value >= 500.0 => "L",
-                    None if value >= 8.0 => "m³",
-                    None => return None,
-                }
-            }
+            Dimension::Volume if value >= 500.0 && us => "gal",
+            Dimension::Volume if value >= 500.0 => "L",
+            Dimension::Volume if value >= 8.0 && !us => "m³",
             _ => return None,
         };
         find_unit(name)
     }
-}
-
-/// The unit of a piece without a number, after a word that leads to it: "in kPa".
-fn told_in(lead: &Piece<'_>, piece: &Piece<'_>) -> Option<UnitId> {
-    if !lead.is(Role::Preposition) || piece.measure.is_some() {
-        return None;
-    }
-    piece.senses.iter().find_map(|sense| match sense {
-        Sense::Unit(id)
-            if matches!(
-                unit(*id).dimension,
-                Dimension::Pressure | Dimension::Speed | Dimension::Volume | Dimension::Temperature
-            ) =>
-        {
-            Some(*id)
-        }
-        _ => None,
-    })
 }
 
 /// The temperature scale that a piece names.

@@ -7,8 +7,8 @@ use super::measure::Nature;
 use super::phrase::{Piece, pieces};
 use super::pool::PoolNames;
 use super::quantity::{Habit, to_canonical};
-use super::rescale::correct_units;
-use super::spelling::mend;
+use super::rescale::{correct_units, imperial, tell_units};
+use super::spelling::{mend, mend_heard};
 use super::state::States;
 use super::statement::Statement;
 use super::token::{Tokens, tokenize};
@@ -69,11 +69,14 @@ pub struct Reading {
 pub fn read(text: &str, context: &ReadingContext<'_>, knowledge: &Knowledge) -> Reading {
     let mut tokens = tokenize(text, &knowledge.lexicon);
     mend(&mut tokens, &knowledge.lexicon);
+    mend_heard(&mut tokens, &knowledge.lexicon);
     let mentions =
         context.pools.map_or_else(Vec::new, |pools| pools.find(&tokens, &knowledge.lexicon));
     let named: Vec<(usize, usize)> = mentions.iter().map(|m| (m.first, m.end)).collect();
     let mut pieces = pieces(&tokens, &knowledge.lexicon, &named);
     correct_units(&mut pieces);
+    tell_units(&mut pieces);
+    imperial(&mut pieces);
     let clauses = clauses(&pieces, &knowledge.lexicon);
     let habit = Habit::of(&pieces, context.system);
     let binder = Binder { pieces: &pieces, clauses: &clauses, knowledge, habit: &habit };

@@ -47,6 +47,7 @@ impl Binder<'_, '_> {
                 });
             match swapped
                 .or(again)
+                .or_else(|| self.by_the_clock(at, &measure))
                 .or_else(|| self.listed_with(at, &measure, bound))
                 .or_else(|| self.by_unit(at, &measure))
                 .or_else(|| self.it_is(at, &measure))
@@ -182,7 +183,7 @@ impl Binder<'_, '_> {
     }
 
     /// "It shut off at 3am and it's 7 now": after an hour of the day it is another hour.
-    fn tells_the_hour(&self, at: usize) -> bool {
+    pub(super) fn tells_the_hour(&self, at: usize) -> bool {
         let sentence = self.clauses.mark(at).sentence;
         let degrees = self.pieces.get(at).and_then(|p| p.measure).is_some_and(|m| m.degrees);
         !degrees
@@ -194,6 +195,21 @@ impl Binder<'_, '_> {
                         .and_then(|piece| piece.measure)
                         .is_some_and(|m| matches!(m.nature, super::measure::Nature::Clock { .. }))
             })
+    }
+
+    /// "The timer has it on from 8 pm to 6 am": so many hours of each day.
+    fn by_the_clock(&self, at: usize, measure: &Measure) -> Option<Bound> {
+        let lexicon = &self.knowledge.lexicon;
+        let clause = self.clauses.of(at).filter(|_| measure.hours)?;
+        let inside = self.pieces.get(clause.first.max(at.saturating_sub(12))..clause.end)?;
+        let (fact, def) = self.knowledge.vocabulary.iter().find(|(fact, _)| {
+            lexicon.traits(*fact).is_some_and(|traits| {
+                let told = |piece: &Piece<'_>| piece.things().any(|t| traits.subjects.contains(&t));
+                traits.by_the_clock && inside.iter().any(told)
+            })
+        })?;
+        let fit = fit(def, measure, self.habit).filter(|_| !self.barred(at, fact))?;
+        Some(Bound { number: at, label: None, fact, fit })
     }
 
     /// "Ph 7.4, alk 90, 46 degrees": in a list of readings of one subject, what is measured of that subject too.
@@ -265,9 +281,15 @@ impl Binder<'_, '_> {
     /// what says something of the pool by itself, or beside a question for an amount ("how much acid for 20k").
     pub(super) fn by_magnitude(&self, at: usize, measure: &Measure) -> Option<Bound> {
         let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
-        let (before, after) = (piece(at.checked_sub(1)), piece(Some(at + 1)));
+        let after = piece(Some(at + 1));
         let describes = after.is_some_and(|after| after.tells_alone(&self.knowledge.lexicon));
-        let alone = [before, after].into_iter().flatten().all(Piece::parts_items);
+        // "About 18k", "it's 20k": nothing before it that could name it.
+        let first = at.saturating_sub(NEAR)..at;
+        let lead = first.rev().filter_map(|n| self.pieces.get(n)).find(|p| !p.is_clear());
+        let clear = at.saturating_sub(NEAR)..at;
+        let clear = clear.filter_map(|n| self.pieces.get(n)).all(Piece::is_clear) && at <= NEAR;
+        let opens = clear || lead.is_some_and(Piece::parts_items);
+        let alone = opens && after.is_none_or(Piece::parts_items);
         let dosed = |clause: &Clause| clause.ask.is_some_and(|ask| ask.kind == AskKind::Dose);
         let meant = describes || alone || self.clauses.list.iter().any(dosed);
         if measure.unit.is_some() || measure.degrees || measure.faint || !meant {

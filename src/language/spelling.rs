@@ -1,7 +1,7 @@
 //! Misspelt words: read as a known word only where exactly one is near.
 
 use super::token::{TokenKind, Tokens};
-use crate::knowledge::Lexicon;
+use crate::knowledge::{Lexicon, Role, Sense};
 use std::collections::BTreeMap;
 
 /// Gives every unknown word its likely meaning, if there is exactly one.
@@ -25,6 +25,54 @@ pub fn mend(tokens: &mut Tokens, lexicon: &Lexicon) {
             }
         };
     }
+}
+
+/// "There is know ice", "heater is of": a word of dictation that sounds like another, where only that one makes sense.
+pub fn mend_heard(tokens: &mut Tokens, lexicon: &Lexicon) {
+    let (denial, away) = (lexicon.word("no"), lexicon.word("off"));
+    for at in 0..tokens.list.len() {
+        let here = senses(tokens, lexicon, Some(at));
+        let meant = if plays(here, Role::HeardNo) {
+            denial.filter(|_| denies(tokens, lexicon, at))
+        } else if plays(here, Role::HeardOff) {
+            away.filter(|_| ends_there(tokens, lexicon, at))
+        } else {
+            continue;
+        };
+        if let Some(token) = tokens.list.get_mut(at).filter(|_| meant.is_some()) {
+            token.word = meant;
+        }
+    }
+}
+
+fn senses<'k>(tokens: &Tokens, lexicon: &'k Lexicon, at: Option<usize>) -> &'k [Sense] {
+    let word = at.and_then(|at| tokens.list.get(at)).and_then(|token| token.word);
+    let step = word.and_then(|word| lexicon.step(lexicon.root(), word));
+    step.map_or(&[][..], |step| lexicon.senses(step))
+}
+
+fn plays(senses: &[Sense], role: Role) -> bool {
+    senses.contains(&Sense::Role(role))
+}
+
+/// Before the name of a thing or a number, unless somebody knows.
+fn denies(tokens: &Tokens, lexicon: &Lexicon, at: usize) -> bool {
+    let before = senses(tokens, lexicon, at.checked_sub(1));
+    let knows = [Role::Own, Role::Not, Role::AskAux, Role::To];
+    let knows = knows.into_iter().any(|role| plays(before, role)) && !plays(before, Role::Copula);
+    let next = senses(tokens, lexicon, Some(at + 1));
+    let named = |s: &Sense| matches!(s, Sense::Thing(_) | Sense::State(..) | Sense::Label(_));
+    !knows && next.iter().any(named)
+}
+
+/// Behind "is", with nothing after it that could be spoken of.
+fn ends_there(tokens: &Tokens, lexicon: &Lexicon, at: usize) -> bool {
+    let before = senses(tokens, lexicon, at.checked_sub(1));
+    let next = senses(tokens, lexicon, Some(at + 1));
+    let closed = tokens.get(at + 1).is_none_or(|token| token.kind != TokenKind::Word);
+    let number = tokens.number(at + 1).is_some();
+    let parted = [Role::And, Role::Turn].into_iter().any(|role| plays(next, role));
+    plays(before, Role::Copula) && (parted || closed && !number)
 }
 
 /// "pumps" is the word "pump".

@@ -4,6 +4,7 @@ use super::clause::{Clauses, Mood};
 use super::phrase::Piece;
 use super::polarity::{ceases, denied, ends};
 use super::statement::Statement;
+use super::unknown::{Unknown, unknown_subject};
 use crate::facts::{FactId, Value};
 use crate::knowledge::{Keeps, Lexicon, Manner, Role, Sense, TermId};
 use crate::units::Dimension;
@@ -30,6 +31,7 @@ impl States<'_, '_> {
     pub fn read(&self) -> Vec<Statement> {
         let mut found = Vec::new();
         let mut used = vec![false; self.pieces.len()];
+        let mut told = used.clone();
         for (at, piece) in self.pieces.iter().enumerate() {
             let ended = ends(self.pieces, at).filter(|noun| !self.is_said_of(at, *noun));
             if ceases(self.pieces, at, self.next_word(at)) || ended.is_some() {
@@ -37,10 +39,16 @@ impl States<'_, '_> {
             }
             for sense in piece.senses {
                 if let Sense::State(state, manner) = sense {
-                    self.state(at, *state, *manner, &mut found, &mut used);
+                    self.state(at, *state, *manner, &mut found, (&mut used, &mut told));
                 }
             }
         }
+        // "2 jugs of acid, a bag of cal hypo in the van": what is on the van says nothing by itself.
+        found.retain(|one: &Statement| {
+            let taken = one.first == one.last && used.get(one.first).copied().unwrap_or(false);
+            let barred = self.lexicon.traits(one.fact).is_some_and(|t| !t.barred.is_empty());
+            !taken || !barred || self.lexicon.traits(one.fact).is_some_and(|t| t.uses_up)
+        });
         for at in 0..self.pieces.len() {
             self.ellipsis(at, &mut found);
             self.item(at, &mut found);
@@ -48,8 +56,10 @@ impl States<'_, '_> {
         for (at, piece) in self.pieces.iter().enumerate() {
             let quoted = piece.denies && !piece.inner.is_empty();
             for thing in piece.things().filter(|_| !quoted) {
+                // "Nobody has seen the freeze guard kick on": there is one.
+                let there = told.get(at).copied().unwrap_or(false) && !self.has_a_denial_beside(at);
                 if !used.get(at).copied().unwrap_or(false) {
-                    self.mention(at, thing, &mut found);
+                    self.mentioned(at, thing, there, &mut found);
                 }
             }
         }
@@ -66,6 +76,13 @@ impl States<'_, '_> {
         })
     }
 
+    /// "No freeze sensor": right before it.
+    fn has_a_denial_beside(&self, at: usize) -> bool {
+        let before = (at.saturating_sub(3)..at).rev().filter_map(|n| self.pieces.get(n));
+        let mut before = before.skip_while(|p| p.is(Role::Definite) || p.is(Role::Indefinite));
+        before.next().is_some_and(|p| p.is(Role::Not) || p.denies)
+    }
+
     fn next_word(&self, at: usize) -> usize {
         (at + 1..at + 4)
             .find(|n| {
@@ -80,19 +97,22 @@ impl States<'_, '_> {
         state: TermId,
         manner: Manner,
         found: &mut Vec<Statement>,
-        used: &mut [bool],
+        (used, told): (&mut [bool], &mut [bool]),
     ) {
         if manner == Manner::Particle && self.is_preposition(at) {
             return;
         }
         let subjects = self.subjects(at, state, manner);
         let Some(&(main, _)) = subjects.first() else {
-            self.mention(at, state, found);
+            if !self.is_of_a_stranger(at, state, manner) {
+                self.mention(at, state, found);
+            }
             return;
         };
         let near = main.abs_diff(at) <= LEFT;
         let (low, high) = if near { (main.min(at), main.max(at)) } else { (at, at) };
-        let is_denied = denied(self.pieces, low, high) != self.is_over(at, &subjects);
+        let is_denied =
+            self.is_taken_back(at) || denied(self.pieces, low, high) != self.is_over(at, &subjects);
         for (subject, thing) in subjects {
             for (_, _, effect) in self.lexicon.pairs(thing, state) {
                 let value = if is_denied { effect.denied } else { Some(effect.value) };
@@ -101,9 +121,44 @@ impl States<'_, '_> {
                 if let Some(slot) = used.get_mut(subject) {
                     *slot |= uses_up;
                 }
+                if let Some(slot) = told.get_mut(subject) {
+                    *slot = true;
+                }
                 self.push(found, effect.fact, value, subject, at);
             }
         }
+    }
+
+    /// "The garage roof leaks": said of what no fact here is about.
+    fn is_of_a_stranger(&self, at: usize, state: TermId, manner: Manner) -> bool {
+        let known = |n: usize| {
+            let piece = self.pieces.get(n);
+            piece.is_some_and(|p| p.things().any(|t| self.lexicon.is_told_of(t)))
+        };
+        // "Leaks" is also a noun: said of the word right before it.
+        let named = |p: &Piece<'_>| p.is_unknown() || p.is_thing();
+        let plain = Sense::State(state, Manner::Plain);
+        let verb = at.checked_sub(1).and_then(|n| self.pieces.get(n)).is_some_and(named)
+            && self.pieces.get(at).is_some_and(|piece| piece.senses.contains(&plain));
+        (manner != Manner::Noun || verb)
+            && unknown_subject(self.pieces, at, known) == Some(Unknown::Alone)
+            && self.lexicon.is_told_of_things(state)
+    }
+
+    /// "I said the heater was leaking, it's not".
+    fn is_taken_back(&self, at: usize) -> bool {
+        let here = self.clauses.mark(at);
+        let Some(next) = self.clauses.list.get(here.clause + 1) else { return false };
+        let inside = self.pieces.get(next.first..next.end).unwrap_or(&[]);
+        let plain = |piece: &Piece<'_>| {
+            let roles = [Role::Not, Role::No, Role::Pronoun, Role::Copula];
+            piece.sign.is_some() || roles.into_iter().any(|role| piece.is(role))
+        };
+        let not = |p: &Piece<'_>| p.is(Role::Not) || (p.is(Role::No) && p.denies);
+        next.sentence == here.sentence
+            && inside.iter().all(plain)
+            && inside.iter().any(not)
+            && inside.iter().any(|p| p.is(Role::Pronoun) || p.end > p.first + 1)
     }
 
     /// "It was leaking, but I fixed it", "was tripping, not any more": the clause after it ends it.
@@ -126,7 +181,12 @@ impl States<'_, '_> {
         let told =
             before.is_some_and(|m| m.dimension().is_none_or(|d| d == Dimension::Temperature));
         let named = self.pieces.get(at).is_some_and(Piece::is_label);
+        // "The gauge on zero".
+        let gauge = |p: &Piece<'_>| p.is_label() && !p.is_thing() && p.measure.is_none();
+        let label = at.checked_sub(1).and_then(|n| self.pieces.get(n)).is_some_and(gauge);
+        let number = self.pieces.get(at + 1).is_some_and(|next| next.measure.is_some());
         (told && named)
+            || (label && number)
             || self.pieces.get(at + 1).is_some_and(|next| {
                 (next.is(Role::Definite) && !next.is(Role::Pronoun)) || next.is(Role::Indefinite)
             })

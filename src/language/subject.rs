@@ -1,9 +1,13 @@
 //! Subjects: the thing that a state is said of, left or right of it, or told before or after.
 
+use super::measure::Nature;
 use super::phrase::Piece;
 use super::state::{BACK, LEFT, RIGHT, States};
 use super::unknown::{Unknown, unknown_place, unknown_subject};
 use crate::knowledge::{Manner, Role, Sense, TermId};
+
+/// How far apart things of one list may stand, in pieces.
+const LISTED: usize = 7;
 
 impl States<'_, '_> {
     /// The things a state is said of, the nearest first.
@@ -147,10 +151,12 @@ impl States<'_, '_> {
     ) -> Option<usize> {
         let mut joined = false;
         let mut comma = false;
-        for steps in 1..=5 {
+        for steps in 1..=LISTED {
             let at = if left { from.checked_sub(steps)? } else { from + steps };
             let piece = self.pieces.get(at)?;
-            if !self.fitting(at, state).is_empty() && joined && !piece.is_state() {
+            // A product may also say something by itself: "cal hypo".
+            let plain = !piece.is_state() || (piece.is_thing() && piece.inner.is_empty());
+            if !self.fitting(at, state).is_empty() && joined && plain {
                 let free =
                     if comma { self.alone(at, state_at) } else { left || self.alone(at, state_at) };
                 return free.then_some(at);
@@ -158,7 +164,18 @@ impl States<'_, '_> {
             let link = piece.is(Role::And) || piece.is(Role::Or) || piece.sign == Some(',');
             comma |= piece.sign == Some(',');
             joined |= link || matches!(piece.sign, Some('/' | '&' | '+'));
+            // "2 jugs of acid, a bag of bicarb".
+            let counted = joined
+                && (piece.is(Role::NoReadingBefore)
+                    || piece.is(Role::Approx)
+                    || piece
+                        .ends
+                        .iter()
+                        .flat_map(|end| end.iter())
+                        .any(|sense| *sense == Sense::Role(Role::NoReadingBefore))
+                    || piece.measure.is_some_and(|m| m.faint || m.nature == Nature::Other));
             if !(link
+                || counted
                 || piece.is(Role::Definite)
                 || piece.is(Role::Indefinite)
                 || piece.is(Role::Filler)
@@ -182,7 +199,8 @@ impl States<'_, '_> {
             {
                 break;
             }
-            if piece.is_state() || piece.measure.is_some() {
+            let product = piece.is_thing() && piece.inner.is_empty();
+            if (piece.is_state() && !product) || piece.measure.is_some() {
                 return false;
             }
         }
@@ -195,8 +213,10 @@ impl States<'_, '_> {
         let start = first.max(at.saturating_sub(LEFT));
         let before = self.pieces.get(start..at).unwrap_or(&[]);
         let pronoun = before.iter().any(|piece| piece.is(Role::Pronoun));
-        let elided = before.iter().filter(|piece| !piece.is_clear()).count() <= 1
-            && !before.iter().any(Piece::is_thing);
+        let elided =
+            before.iter().filter(|p| !(p.is_clear() || p.is(Role::And) || p.is(Role::Not))).count()
+                <= 1
+                && !before.iter().any(Piece::is_thing);
         let after = self.pieces.get(at + 1).is_some_and(|piece| piece.is(Role::Pronoun));
         if !(pronoun || elided || after) {
             return None;

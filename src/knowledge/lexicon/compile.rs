@@ -249,6 +249,7 @@ impl Builder<'_> {
             default: words.default,
             uses_up: words.uses_up,
             forecast: words.forecast,
+            by_the_clock: words.by_the_clock,
             start: words.start,
             greater: words.greater.as_ref().and_then(|other| self.named_fact(def, other)),
             during: words.during.as_ref().and_then(|during| {

@@ -16,6 +16,10 @@ macro_rules! roles {
 }
 
 roles! {
+    /// Heard for "no" by dictation: know.
+    HeardNo = "heard-no",
+    /// Heard for "off", or typed for it: of.
+    HeardOff = "heard-off",
     /// Turns a statement round: not, no, never.
     Not = "not",
     /// Denies the whole clause that follows: it's not like, not that there's.
@@ -100,6 +104,12 @@ roles! {
     Date = "date",
     /// am, pm, o'clock.
     AmPm = "am-pm",
+    /// Between minutes and an hour they are before: quarter to seven.
+    ToHour = "to-hour",
+    /// Between minutes and an hour they are after: half past six.
+    PastHour = "past-hour",
+    /// Beside gallons, the larger ones: imperial.
+    Imperial = "imperial",
     /// Times a thousand.
     Thousand = "thousand",
     /// Times a hundred.
@@ -148,6 +158,8 @@ roles! {
     Gone = "gone",
     /// Ends what the clause before told: but I fixed it, not any more.
     Ended = "ended",
+    /// Before the thing of which the contrary holds: except, only.
+    Except = "except",
     /// A thing joined to what was denied or said: neither, so (is the heater).
     Likewise = "likewise",
     /// After a clock time: the second half of the day.
@@ -158,6 +170,14 @@ roles! {
     Copula = "copula",
     /// Judges how warm something is, before the number that says so: cold, chilly.
     Warmth = "warmth",
+    /// To keep a pool going through the winter.
+    StayOpen = "stay-open",
+    /// To close a pool for the winter.
+    CloseUp = "close-up",
+    /// Asks what is better: worth it, better off.
+    Worth = "worth",
+    /// Behind a product, what is there of it: left.
+    Stock = "stock",
     /// Ordinary words that say nothing to us.
     Common = "common",
 }

@@ -53,6 +53,8 @@ pub struct Words {
     pub uses_up: bool,
     /// Also stated by what is to come.
     pub forecast: bool,
+    /// Hours from one time of the day to another, of its subjects, are this fact.
+    pub by_the_clock: bool,
     /// The fact that the greatest of several values told belongs to.
     pub greater: Option<Phrase>,
     /// What a number was when the state of a duration began.
@@ -69,6 +71,7 @@ pub(in super::super) fn read_words(table: &Reader<'_, '_>, kind: Option<&Kind>) 
         default: inner.flag("default").unwrap_or(false),
         uses_up: inner.flag("uses_up").unwrap_or(false),
         forecast: inner.flag("forecast").unwrap_or(false),
+        by_the_clock: inner.flag("by_the_clock").unwrap_or(false),
         start: inner.flag("start").unwrap_or(false),
         ..Words::default()
     };
