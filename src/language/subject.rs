@@ -213,10 +213,8 @@ impl States<'_, '_> {
         let start = first.max(at.saturating_sub(LEFT));
         let before = self.pieces.get(start..at).unwrap_or(&[]);
         let pronoun = before.iter().any(|piece| piece.is(Role::Pronoun));
-        let elided =
-            before.iter().filter(|p| !(p.is_clear() || p.is(Role::And) || p.is(Role::Not))).count()
-                <= 1
-                && !before.iter().any(Piece::is_thing);
+        let elided = before.iter().filter(|p| !(p.is_clear() || p.is(Role::Not))).count() <= 1
+            && !before.iter().any(Piece::is_thing);
         let after = self.pieces.get(at + 1).is_some_and(|piece| piece.is(Role::Pronoun));
         if !(pronoun || elided || after) {
             return None;
