@@ -30,8 +30,10 @@ pub struct Clause {
     pub later: bool,
     /// Whether it only asks.
     pub asks: bool,
-    /// The concepts in it: which, and the last word of the nearest saying.
+    /// The concepts in it, each as often as it is said: which, and the last word of the saying.
     pub concepts: Vec<(ConceptId, usize)>,
+    /// Those of them that are said in one word.
+    pub words: Vec<(ConceptId, usize)>,
     /// What the clause before it spoke of, if it names nothing itself: "is the fill stuck? turn it off".
     pub spoken: Vec<ConceptId>,
     /// Whether it supposes something.
@@ -64,26 +66,35 @@ pub struct Plan {
     pub told: Vec<ConceptId>,
 }
 
-/// Where a phrase stands: its first and last word. The words stand in order, near each other.
-fn find(words: &[String], phrase: &[String], wide: usize) -> Option<(usize, usize)> {
+/// How a concept is said: which, and its last and first word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Saying {
+    pub(super) id: ConceptId,
+    pub(super) last: usize,
+    pub(super) first: usize,
+}
+
+/// The last word of a phrase that begins right here. The words stand in order, near each other.
+fn from_here(words: &[String], phrase: &[String], wide: usize) -> Option<usize> {
     let (head, rest) = phrase.split_first()?;
-    for (at, word) in words.iter().enumerate() {
-        if word != head {
-            continue;
-        }
-        let mut last = at;
-        let inside = rest.iter().all(|wanted| {
+    let mut last = 0;
+    let inside = words.first() == Some(head)
+        && rest.iter().all(|wanted| {
             // "Run it": the pronoun stands right behind its verb.
             let gap = if wanted == "it" { 0 } else { wide };
             let near = words.iter().enumerate().skip(last + 1).take(gap + 1);
             let next = near.into_iter().find(|(_, word)| *word == wanted);
             next.inspect(|(place, _)| last = *place).is_some()
         });
-        if inside {
-            return Some((at, last));
-        }
-    }
-    None
+    inside.then_some(last)
+}
+
+/// Where a phrase stands: its first and last word.
+fn find(words: &[String], phrase: &[String], wide: usize) -> Option<(usize, usize)> {
+    (0..words.len()).find_map(|at| {
+        let last = from_here(words.get(at..)?, phrase, wide)?;
+        Some((at, at + last))
+    })
 }
 
 /// Whether a phrase begins right here, without gaps; gives back how many words it takes.
@@ -128,6 +139,7 @@ impl Plan {
         if let Some(clause) = self.clauses.get_mut(at) {
             clause.stems.clear();
             clause.concepts.clear();
+            clause.words.clear();
             clause.spoken.clear();
         }
     }
@@ -153,7 +165,7 @@ impl Plan {
         let mut spoken = first.checked_sub(1).and_then(|at| self.clauses.get(at)).map(things);
         for clause in self.clauses.iter_mut().skip(first) {
             clause.understood.clone_from(&self.told);
-            clause.supposes = (0..clause.stems.len())
+            clause.supposes |= (0..clause.stems.len())
                 .any(|at| begins(&clause.stems, at, &ear.doing.shapes.condition).is_some());
             let own = things(clause);
             if own.is_empty() {
@@ -192,7 +204,7 @@ impl Plan {
             let small = &ear.doing.shapes.small;
             self.sentences.push(Sentence {
                 denials: ear.denials(&whole).len(),
-                later: ear.later(&whole),
+                later: ear.put_off(&whole),
                 stems: whole.into_iter().filter(|word| !small.contains(word)).collect(),
                 order,
             });
@@ -204,7 +216,7 @@ impl Ear<'_> {
     /// The concepts that a text names, each once.
     pub(super) fn named(&self, text: &str) -> Vec<ConceptId> {
         let found = sentences(text).into_iter().flat_map(|one| self.concepts(&self.stems(&one)));
-        let mut named: Vec<ConceptId> = found.map(|(id, _)| id).collect();
+        let mut named: Vec<ConceptId> = found.map(|one| one.id).collect();
         named.sort_unstable();
         named.dedup();
         named
@@ -293,12 +305,17 @@ impl Ear<'_> {
             later: self.later(&stems),
             asks: false,
             concepts: Vec::new(),
+            words: Vec::new(),
             understood: Vec::new(),
             spoken: Vec::new(),
             supposes: false,
             stems,
         };
-        clause.concepts = self.concepts(&clause.stems);
+        let said = self.concepts(&clause.stems);
+        let one = said.iter().filter(|one| one.first == one.last);
+        clause.words = one.map(|one| (one.id, one.last)).collect();
+        clause.concepts = said.iter().map(|one| (one.id, one.last)).collect();
+        clause.concepts.dedup();
         clause
     }
 
@@ -306,24 +323,15 @@ impl Ear<'_> {
         self.doing.concepts.get(usize::from(id)).is_some_and(|concept| concept.verb)
     }
 
-    /// The concepts in some words: which, and the last word of the nearest saying.
-    fn concepts(&self, words: &[String]) -> Vec<(ConceptId, usize)> {
-        let mut found: Vec<(ConceptId, usize)> = Vec::new();
-        let mut seen: Vec<&String> = Vec::new();
-        for word in words {
-            if seen.contains(&word) {
-                continue;
-            }
-            seen.push(word);
+    /// The concepts in some words, each as often as it is said, the nearest saying first.
+    fn concepts(&self, words: &[String]) -> Vec<Saying> {
+        let mut found: Vec<Saying> = Vec::new();
+        for (first, word) in words.iter().enumerate() {
+            let close = self.doing.shapes.close.contains(word);
+            let rest = words.get(first..).unwrap_or_default();
             for (id, phrase) in self.heads.get(word.as_str()).into_iter().flatten() {
-                let close = self.doing.shapes.close.contains(word);
-                let Some((_, last)) = find(words, phrase, if close { 1 } else { GAP }) else {
-                    continue;
-                };
-                match found.iter_mut().find(|(known, _)| known == id) {
-                    Some((_, at)) => *at = last.min(*at),
-                    None => found.push((*id, last)),
-                }
+                let last = from_here(rest, phrase, if close { 1 } else { GAP });
+                found.extend(last.map(|last| Saying { id: *id, last: first + last, first }));
             }
         }
         found.sort_unstable();
@@ -352,6 +360,12 @@ impl Ear<'_> {
             .filter(free)
             .map(|at| (at, bound(at)))
             .collect()
+    }
+
+    /// Whether a whole sentence is put off: "once all has thawed" holds for all of it, "tomorrow" for its own clause.
+    fn put_off(&self, words: &[String]) -> bool {
+        let mut whole = self.doing.shapes.later.iter().filter(|phrase| phrase.len() > 1);
+        whole.any(|phrase| find(words, phrase, GAP).is_some())
     }
 
     fn later(&self, words: &[String]) -> bool {

@@ -65,15 +65,15 @@ impl<'k> Cues<'k> {
             return 0.0;
         }
         // Who does something else with the same thing does not do this: "put the hose in" is no putting away.
-        let mut verbs =
-            clause.concepts.iter().map(|(id, _)| *id).filter(|id| ear.is_verb(*id)).peekable();
-        if verbs.peek().is_some() && !verbs.any(does) {
+        if !acts_alike(clause, ear, &does) {
             return 0.0;
         }
         // Each word counts once, by the heaviest that it stands for.
         let mut best: BTreeMap<usize, f64> = BTreeMap::new();
         let stems = clause.stems.iter().enumerate().map(|(at, s)| (at, Feature::Stem(s.clone())));
-        let concepts = clause.concepts.iter().map(|(id, at)| (*at, Feature::Concept(*id)));
+        let mut named: Vec<(ConceptId, usize)> = clause.concepts.clone();
+        named.dedup_by_key(|(id, _)| *id);
+        let concepts = named.iter().map(|(id, at)| (*at, Feature::Concept(*id)));
         for (at, feature) in stems.chain(concepts).filter(|(_, one)| features.contains(one)) {
             let weight = self.weight.get(&feature).copied().unwrap_or(0.0);
             let held = best.entry(at).or_insert(0.0);
@@ -82,6 +82,17 @@ impl<'k> Cues<'k> {
         // One word alone says too little: a rubbed eye is not a rinsed one.
         if best.len() < WORDS { 0.0 } else { best.values().sum() }
     }
+}
+
+/// Whether a clause does what an action does, or says nothing of doing. A word that names a thing of the action is
+/// no verb of it as well: "leave a note about the crack" cracks nothing open.
+fn acts_alike(clause: &Clause, ear: &Ear<'_>, does: &dyn Fn(ConceptId) -> bool) -> bool {
+    let named = |at: usize| {
+        clause.words.iter().any(|(id, place)| *place == at && !ear.is_verb(*id) && does(*id))
+    };
+    let mut verbs =
+        clause.concepts.iter().filter(|(id, at)| ear.is_verb(*id) && !named(*at)).peekable();
+    verbs.peek().is_none() || verbs.any(|(id, _)| does(*id))
 }
 
 /// For each needed action when the clause is done that points to it; `None` where none does.

@@ -70,12 +70,22 @@ impl<'k> Ear<'k> {
             let text: String = action.text.0.iter().map(words).collect();
             ear.known.extend(stems(&text));
             let wording = ear.wording(&text);
-            let concepts = ear.named(&text);
+            let concepts = ear.named(&ear.told_to_do(&text));
             ear.cues.add(&action.id, wording.stems.iter().cloned(), concepts);
             ear.wordings.insert(&action.id, wording);
         }
         ear.cues.weigh();
         ear
+    }
+
+    /// A wording without what it only forbids beside: "have it replaced; no glue, tape or clamp".
+    fn told_to_do(&self, text: &str) -> String {
+        let denies = |part: &String| !self.denials(&stems(part)).is_empty();
+        let mut parts = sentences(text);
+        if !parts.first().is_some_and(denies) {
+            parts.retain(|part| !denies(part));
+        }
+        parts.join("; ")
     }
 
     fn wording(&self, text: &str) -> Wording {

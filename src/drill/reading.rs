@@ -1,6 +1,7 @@
 //! What a trainee's words do: which of the needed actions they name, and whether they do harm. Wording is never scored.
 
 use super::clause::{Clause, Plan, Sentence};
+use super::cue::pointed;
 use super::ear::{Ear, Wording};
 use super::right::{Danger, Right};
 use crate::knowledge::{ConceptId, Pattern};
@@ -23,17 +24,31 @@ pub struct Harm {
 /// Whether a clause says what a pattern says.
 #[must_use]
 pub(super) fn says(clause: &Clause, pattern: &Pattern) -> bool {
-    holds(clause, pattern, &[])
+    holds(clause, pattern, None)
 }
 
-/// Whether a clause says what a pattern says, with things that another clause spoke of.
-fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId]) -> bool {
+/// Whether a clause says what a pattern says; for a deed with things that another clause spoke of, and a clause of one
+/// word ("cover") says both what is done and with what.
+fn holds(clause: &Clause, pattern: &Pattern, deed: Option<&[ConceptId]>) -> bool {
+    let spoken = deed.unwrap_or_default();
     let place =
         |id: &ConceptId| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
     let mut last = 0;
+    // One word is not two things: "disconnect the hose" speaks of no breaker.
+    let mut taken: Vec<usize> = Vec::new();
     for group in &pattern.all {
-        match group.iter().filter_map(place).min() {
-            Some(at) => last = last.max(at),
+        let mut options: Vec<(ConceptId, usize)> =
+            clause.concepts.iter().copied().filter(|(id, _)| group.contains(id)).collect();
+        options.sort_by_key(|(_, at)| *at);
+        let alone = deed.is_some() && clause.stems.len() == 1;
+        let free = |one: &&(ConceptId, usize)| {
+            alone || !(taken.contains(&one.1) && clause.words.contains(one))
+        };
+        match options.iter().find(free) {
+            Some(one) => {
+                last = last.max(one.1);
+                taken.extend(clause.words.contains(one).then_some(one.1));
+            }
             None if group.iter().any(|id| spoken.contains(id)) => {}
             None => return false,
         }
@@ -58,7 +73,8 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
     if worded.is_some() {
         return worded;
     }
-    let mut best: Option<(usize, f64)> = None;
+    // The fullest saying; any deed before an opening question.
+    let mut best: Option<((bool, usize), f64)> = None;
     for clause in &plan.clauses {
         let looks = |pattern: &&Pattern| {
             pattern.all.iter().any(|group| group.iter().any(|id| ear.looks.contains(id)))
@@ -68,9 +84,12 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
             if pattern.all.len() > 1 { clause.spoken.as_slice() } else { &[] }
         };
         let fits = ear.doing.of_action(id);
-        let fits = fits.filter(|pattern| holds(clause, pattern, spoken(pattern)));
+        let fits = fits.filter(|pattern| holds(clause, pattern, Some(spoken(pattern))));
         let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
-        let Some(fullness) = fits.map(|pattern| pattern.all.len()).max() else { continue };
+        let Some(full) = fits.map(|pattern| pattern.all.len()).max() else { continue };
+        // Who asks before doing anything wants to know, and has looked at nothing yet.
+        let opening = |one: &Clause| clause.asks && (one.asks || one.place >= clause.place);
+        let fullness = (!plan.clauses.iter().all(opening), full);
         if best.is_none_or(|(known, _)| fullness > known) {
             best = Some((fullness, clause.order));
         }
@@ -111,9 +130,7 @@ pub(super) fn harm(
     right: &Right<'_>,
     ear: &Ear<'_>,
 ) -> Option<(usize, Harm)> {
-    let needed = |clause: &Clause| {
-        right.needed.iter().any(|one| ear.doing.of_action(&one.id).any(|p| says(clause, p)))
-    };
+    let called = called(plan, right, ear);
     for (at, clause) in plan.clauses.iter().enumerate().skip(from) {
         if clause.later || clause.asks {
             continue;
@@ -122,18 +139,92 @@ pub(super) fn harm(
         if sentence.is_some_and(|sentence| sentence.later) {
             continue;
         }
+        let (needed, due) = (called.says(clause), called.due(clause));
         let hit = |danger: &&Danger<'_>| {
-            danger.patterns.iter().any(|pattern| says(clause, pattern))
-                && (danger.outright || !(needed(clause) || clause.supposes))
+            let mut said = danger.patterns.iter().filter(|pattern| says(clause, pattern));
+            let hit = said.any(|pattern| !(pattern.yields && needed));
+            let checked = || danger.against.is_some_and(|at| called.checked(at, clause));
+            hit && !due && (danger.outright || !(needed || clause.supposes || checked()))
         };
         let Some(danger) = right.dangers.iter().find(hit) else { continue };
         // A sentence that is the wording of what is called for is no danger, whatever its words could mean.
-        let called = right.answer.actions.iter().filter_map(|one| ear.wording_of(&one.id));
-        if sentence.is_some_and(|sentence| called.into_iter().any(|w| quotes(sentence, w))) {
+        let worded = right.answer.actions.iter().filter_map(|one| ear.wording_of(&one.id));
+        if sentence.is_some_and(|sentence| worded.into_iter().any(|w| quotes(sentence, w))) {
             continue;
         }
         let (reason, cites) = (danger.reason.clone(), danger.cites.clone());
         return Some((at, Harm { words: clause.text.clone(), reason, cites }));
     }
     None
+}
+
+/// What the case calls for, and when the trainee did it.
+struct Called<'a> {
+    plan: &'a Plan,
+    right: &'a Right<'a>,
+    ear: &'a Ear<'a>,
+    when: Vec<Option<f64>>,
+}
+
+fn called<'a>(plan: &'a Plan, right: &'a Right<'a>, ear: &'a Ear<'a>) -> Called<'a> {
+    let cues = pointed(plan, &right.needed, ear);
+    let said = right.needed.iter().map(|one| done(plan, &one.id, ear));
+    Called { plan, right, ear, when: said.zip(cues).map(|(said, cue)| said.or(cue)).collect() }
+}
+
+impl Called<'_> {
+    /// The needed actions that a clause says.
+    fn said(&self, clause: &Clause) -> impl Iterator<Item = usize> {
+        let says = |id: &str| self.ear.doing.of_action(id).any(|pattern| says(clause, pattern));
+        let places = self.right.needed.iter().enumerate();
+        places.filter(move |(_, one)| says(&one.id)).map(|(at, _)| at)
+    }
+
+    fn says(&self, clause: &Clause) -> bool {
+        self.said(clause).next().is_some()
+    }
+
+    fn before(&self, at: usize, clause: &Clause) -> bool {
+        self.when.get(at).copied().flatten().is_some_and(|when| when < clause.order)
+    }
+
+    /// Whether it was done in an earlier sentence: who starts it once more does something else.
+    fn done_already(&self, at: usize, clause: &Clause) -> bool {
+        let when = self.when.get(at).copied().flatten().map(f64::to_bits);
+        let mut clauses = self.plan.clauses.iter();
+        clauses.any(|one| Some(one.order.to_bits()) == when && one.sentence < clause.sentence)
+    }
+
+    /// Whether a clause does what is called for when its turn has come: all that comes right before it is done, and
+    /// half of all that comes before. "… the relief open, and start it" ends a thaw, and begins none.
+    fn due(&self, clause: &Clause) -> bool {
+        self.said(clause).any(|at| {
+            let mut earlier: Vec<usize> = Vec::new();
+            let mut open = vec![at];
+            while let Some(next) = open.pop() {
+                let firsts = self.right.order.iter().filter(|(_, later)| *later == next);
+                for (first, _) in firsts {
+                    if !earlier.contains(first) {
+                        earlier.push(*first);
+                        open.push(*first);
+                    }
+                }
+            }
+            let mut right_before = self.right.order.iter().filter(|(_, later)| *later == at);
+            let done = earlier.iter().filter(|one| self.before(**one, clause)).count();
+            !earlier.is_empty()
+                && !self.done_already(at, clause)
+                && 2 * done >= earlier.len()
+                && right_before.all(|(first, _)| self.before(*first, clause))
+        })
+    }
+
+    /// Whether what a deed goes against is only a look that was taken before: who looked for ice may prime.
+    fn checked(&self, at: usize, clause: &Clause) -> bool {
+        let id = self.right.needed.get(at).map_or("", |one| one.id.as_str());
+        let looks = self.ear.doing.of_action(id).any(|pattern| {
+            pattern.all.iter().flatten().any(|concept| self.ear.looks.contains(concept))
+        });
+        looks && self.before(at, clause)
+    }
 }

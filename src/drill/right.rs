@@ -61,8 +61,10 @@ pub struct Danger<'n> {
     pub reason: String,
     /// The sections that explain it.
     pub cites: Vec<String>,
-    /// Whether a caution forbids it outright, or it only contradicts what is needed.
+    /// Whether a caution forbids it outright, or it only contradicts what is needed …
     pub outright: bool,
+    /// … and which: its place in [`Right::needed`].
+    pub against: Option<usize>,
 }
 
 /// The right answer.
@@ -192,10 +194,14 @@ fn dangers<'n>(network: &'n Network, answer: &Answer, needed: &[Needed]) -> Vec<
     for (id, reason, cites) in cautions {
         let patterns: Vec<&Pattern> = knowledge.doing.of_caution(&id).collect();
         if !patterns.is_empty() {
-            dangers.push(Danger { id, patterns, reason, cites, outright: true });
+            let (outright, against) = (true, None);
+            dangers.push(Danger { id, patterns, reason, cites, outright, against });
         }
     }
-    for one in needed.iter().filter(|one| one.urgency == Urgency::Now) {
+    for (at, one) in needed.iter().enumerate() {
+        if one.urgency != Urgency::Now {
+            continue;
+        }
         let Some(action) = knowledge.action(&one.id) else { continue };
         for other in knowledge.actions.iter().filter(|other| never(action, other)) {
             // A bare noun ("have the plugs ready") is no deed that could contradict one, nor is leaving something.
@@ -206,7 +212,8 @@ fn dangers<'n>(network: &'n Network, answer: &Answer, needed: &[Needed]) -> Vec<
                 let reason = format!("That goes against what has to be done now: {}", one.text);
                 let cites = one.cites.clone();
                 let id = other.id.clone();
-                dangers.push(Danger { id, patterns, reason, cites, outright: false });
+                let (outright, against) = (false, Some(at));
+                dangers.push(Danger { id, patterns, reason, cites, outright, against });
             }
         }
     }

@@ -78,7 +78,9 @@ impl Ear<'_> {
                 let place = other.place.max(bare.place);
                 let text = format!("{}, {}", other.text, bare.text);
                 let later = other.later || merged.later;
-                let merged = Clause { later, order, place, text, ..merged };
+                // "No ice: prime it": what is not there is a condition of what is done.
+                let supposes = other.supposes || self.observes(&bare.stems);
+                let merged = Clause { later, order, place, text, supposes, ..merged };
                 if let Some(slot) = clauses.get_mut(into) {
                     *slot = merged;
                 }
@@ -87,6 +89,11 @@ impl Ear<'_> {
         let last = clauses.last().map_or(0.0, |last| last.place);
         joined.iter_mut().for_each(|one| one.place = last);
         joined
+    }
+
+    /// "No ice", "not running": something that is seen not to be so.
+    fn observes(&self, words: &[String]) -> bool {
+        begins(words, 0, &self.doing.shapes.idle).is_some()
     }
 
     /// "Before I open the plugs, I cut the power"; "open the plugs after cutting the power": what comes first is first.
@@ -102,9 +109,10 @@ impl Ear<'_> {
             } else {
                 None
             };
-            if let (Some(order), Some(clause)) = (order, clauses.get_mut(at)) {
-                clause.order = order;
-            }
+            let Some(clause) = clauses.get_mut(at) else { continue };
+            clause.order = order.unwrap_or(clause.order);
+            // "… before it ever runs again": that is not done now.
+            clause.supposes |= begins(&words, 0, &doing.shapes.before).is_some();
         }
     }
 }

@@ -3,7 +3,7 @@
 //! A concept is a verb or a thing with the ways to say it. A pattern is a line of concepts that stand together in
 //! one clause, in any order: `drain/open pump/plugs` (alternatives by `/`), `start pump -off` (not with `off`),
 //! `!start pump` (said in the negative: "don't start the pump"), `crawl ~ice` (the case may tell of the ice: "crawl
-//! out to him").
+//! out to him"), `?keep heater` (only where the case does not call for just that).
 
 use super::document::{Problems, Reader, Text};
 use crate::problem::{Code, Place, Problem, Span};
@@ -37,6 +37,8 @@ pub struct Pattern {
     pub none: Vec<ConceptId>,
     /// Said in the negative.
     pub denied: bool,
+    /// Holds only where nothing that the case calls for is said by the same words.
+    pub yields: bool,
 }
 
 /// The patterns of one action or caution.
@@ -298,8 +300,10 @@ fn read_pattern(
     problems: &Problems,
 ) -> Option<Pattern> {
     let denied = text.text.starts_with('!');
-    let mut pattern = Pattern { all: Vec::new(), understood: Vec::new(), none: Vec::new(), denied };
-    for word in text.text.trim_start_matches('!').split_whitespace() {
+    let yields = text.text.starts_with('?');
+    let (all, understood, none) = (Vec::new(), Vec::new(), Vec::new());
+    let mut pattern = Pattern { all, understood, none, denied, yields };
+    for word in text.text.trim_start_matches(['!', '?']).split_whitespace() {
         let barred = word.starts_with('-');
         let mut group = Vec::new();
         for name in word.trim_start_matches(['-', '~']).split('/') {

@@ -4,7 +4,7 @@
 use super::measure::Nature;
 use super::number::Numbers;
 use super::token::tokenize;
-use crate::knowledge::{Lexicon, Role};
+use crate::knowledge::{Lexicon, Role, Sense};
 use crate::problem::Span;
 use crate::units::{Dimension, UnitId, base_value, from_base, parse_quantity, unit};
 
@@ -180,8 +180,28 @@ impl Numbers<'_> {
         let article = usize::from(self.is(at + of, Role::Indefinite));
         let start = at + hyphen.max(of + article);
         let (id, end) = self.unit_at(start)?;
-        let measures =
-            matches!(unit(id).dimension, Dimension::Mass | Dimension::Volume | Dimension::Time);
-        measures.then_some((id, start, end))
+        Some((id, start, end))
+    }
+
+    /// The unit of mass, volume or time whose name begins right here, and the place after it.
+    fn unit_at(&self, start: usize) -> Option<(UnitId, usize)> {
+        let mut step = self.lexicon.root();
+        let mut found = None;
+        let mut at = start;
+        while let Some(word) = self.tokens.get(at).and_then(|token| token.word) {
+            let Some(next) = self.lexicon.step(step, word) else { break };
+            step = next;
+            at += 1;
+            let measures = |id: &UnitId| {
+                matches!(unit(*id).dimension, Dimension::Mass | Dimension::Volume | Dimension::Time)
+            };
+            let mut senses = self.lexicon.senses(step).iter();
+            let id = senses.find_map(|sense| match sense {
+                Sense::Unit(id) => Some(*id).filter(measures),
+                _ => None,
+            });
+            found = id.map(|id| (id, at)).or(found);
+        }
+        found
     }
 }

@@ -194,12 +194,6 @@ impl Numbers<'_> {
         UnitRead { end: at, ..UnitRead::default() }
     }
 
-    /// The unit whose name begins at a place, and the place after it.
-    pub(super) fn unit_at(&self, at: usize) -> Option<(UnitId, usize)> {
-        let read = self.plain_unit(at);
-        Some((read.unit?, read.end))
-    }
-
     fn plain_unit(&self, start: usize) -> UnitRead {
         let mut read = UnitRead { end: start, ..UnitRead::default() };
         let mut step = self.lexicon.root();

@@ -105,14 +105,16 @@ fn answers_put_aside_are_marked_as_readers_would() {
 /// | second | 17:28, the same style | 33 of 59 |
 /// | third | 17:45, plain wording | 48 of 57 |
 /// | stranger-a | 2026-11-29, by another hand, marked before running | 61 of 70 |
+/// | traps | 2026-11-29, 22:24; five wordings of each kind of miss in stranger-a, and thirty of all sorts | 39 of 62 |
 ///
 /// All have been used to tune since. What is asked here is that nothing is lost again.
-const LOTS: [(&str, f64); 5] = [
+const LOTS: [(&str, f64); 6] = [
     ("fresh.jsonl", 0.92),
     ("hundred.jsonl", 0.95),
     ("second.jsonl", 0.88),
     ("third.jsonl", 0.92),
-    ("stranger-a.jsonl", 0.87),
+    ("stranger-a.jsonl", 0.95),
+    ("traps.jsonl", 0.95),
 ];
 
 #[test]
