@@ -159,8 +159,16 @@ impl Plan {
 
     /// Gives each new clause what was told of the case, and what the clause before it spoke of.
     fn remember(&mut self, first: usize, ear: &Ear<'_>) {
+        // What a pronoun may mean is no thing of the clause's own: "is the fill stuck? turn it off".
+        let pronouns = &ear.doing.shapes.pronouns;
         let things = |clause: &Clause| -> Vec<ConceptId> {
-            clause.concepts.iter().map(|(id, _)| *id).filter(|id| !ear.is_verb(*id)).collect()
+            let named = |one: &&(ConceptId, usize)| {
+                let word = clause.stems.get(one.1);
+                !ear.is_verb(one.0)
+                    && !(clause.words.contains(one)
+                        && word.is_some_and(|word| pronouns.contains(word)))
+            };
+            clause.concepts.iter().filter(named).map(|(id, _)| *id).collect()
         };
         let mut spoken = first.checked_sub(1).and_then(|at| self.clauses.get(at)).map(things);
         for clause in self.clauses.iter_mut().skip(first) {

@@ -15,7 +15,7 @@ const ENOUGH: f64 = 5.5;
 /// So many words at least.
 const WORDS: usize = 2;
 /// Another action that comes so near to the best one is meant as well.
-const NEAR: f64 = 0.9;
+const NEAR: f64 = 0.95;
 
 /// What a wording is made of.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

@@ -89,6 +89,8 @@ pub struct Shapes {
     pub looks: Vec<String>,
     /// Words that say nothing about which action is meant.
     pub small: Vec<String>,
+    /// Words that stand for a thing named before.
+    pub pronouns: Vec<String>,
     /// Between two amounts: the second is the first once more, "half a gallon, about 60 oz" …
     pub alike: Vec<String>,
     /// … unless one of these makes it another.
@@ -255,6 +257,7 @@ fn read_shapes(table: &Reader<'_, '_>) -> Shapes {
         close: table.strings("close").iter().map(|word| stem(word)).collect(),
         asks: list("asks"),
         always: table.strings("always"),
+        pronouns: table.strings("pronouns").iter().map(|word| stem(word)).collect(),
         alike: table.strings("alike"),
         stirred_into: table.strings("stirred_into"),
         besides: table.strings("besides"),
