@@ -36,6 +36,8 @@ pub struct Clause {
     pub words: Vec<(ConceptId, usize)>,
     /// What the clause before it spoke of, if it names nothing itself: "is the fill stuck? turn it off".
     pub spoken: Vec<ConceptId>,
+    /// Whether it speaks by a pronoun of what was named before.
+    pub refers: bool,
     /// Whether it supposes something.
     pub supposes: bool,
     /// Concepts that are understood: what was told of the case.
@@ -176,6 +178,7 @@ impl Plan {
             clause.supposes |= (0..clause.stems.len())
                 .any(|at| begins(&clause.stems, at, &ear.doing.shapes.condition).is_some());
             let own = things(clause);
+            clause.refers = ear.refers(clause, own.is_empty());
             if own.is_empty() {
                 clause.spoken = spoken.clone().unwrap_or_default();
             } else {
@@ -316,6 +319,7 @@ impl Ear<'_> {
             words: Vec::new(),
             understood: Vec::new(),
             spoken: Vec::new(),
+            refers: false,
             supposes: false,
             stems,
         };
@@ -368,6 +372,18 @@ impl Ear<'_> {
             .filter(free)
             .map(|at| (at, bound(at)))
             .collect()
+    }
+
+    /// Whether a clause speaks by a pronoun of what was named before: it names nothing else, or does it to the pronoun.
+    fn refers(&self, clause: &Clause, bare: bool) -> bool {
+        let pronouns = &self.doing.shapes.pronouns;
+        let places = (0..clause.stems.len())
+            .filter(|at| clause.stems.get(*at).is_some_and(|word| pronouns.contains(word)));
+        let done_to = |at: usize| {
+            let verb = |(id, place): &(ConceptId, usize)| self.is_verb(*id) && place + 1 == at;
+            clause.words.iter().any(verb)
+        };
+        places.into_iter().any(|at| bare || done_to(at))
     }
 
     /// Whether a whole sentence is put off: "once all has thawed" holds for all of it, "tomorrow" for its own clause.

@@ -24,13 +24,26 @@ pub struct Harm {
 /// Whether a clause says what a pattern says.
 #[must_use]
 pub(super) fn says(clause: &Clause, pattern: &Pattern) -> bool {
-    holds(clause, pattern, None)
+    holds(clause, pattern, &[], false)
+}
+
+/// The same, a pronoun taken for what it means.
+fn says_of_it(clause: &Clause, pattern: &Pattern) -> bool {
+    holds(clause, pattern, meant(clause), false)
+}
+
+/// What a pronoun of a clause means: what was spoken of before, else what the case tells.
+fn meant(clause: &Clause) -> &[ConceptId] {
+    match (clause.refers, clause.spoken.is_empty()) {
+        (false, _) => &[],
+        (true, false) => &clause.spoken,
+        (true, true) => &clause.understood,
+    }
 }
 
 /// Whether a clause says what a pattern says; for a deed with things that another clause spoke of, and a clause of one
 /// word ("cover") says both what is done and with what.
-fn holds(clause: &Clause, pattern: &Pattern, deed: Option<&[ConceptId]>) -> bool {
-    let spoken = deed.unwrap_or_default();
+fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -> bool {
     let place =
         |id: &ConceptId| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
     let mut last = 0;
@@ -40,7 +53,7 @@ fn holds(clause: &Clause, pattern: &Pattern, deed: Option<&[ConceptId]>) -> bool
         let mut options: Vec<(ConceptId, usize)> =
             clause.concepts.iter().copied().filter(|(id, _)| group.contains(id)).collect();
         options.sort_by_key(|(_, at)| *at);
-        let alone = deed.is_some() && clause.stems.len() == 1;
+        let alone = deed && clause.stems.len() == 1;
         let free = |one: &&(ConceptId, usize)| {
             alone || !(taken.contains(&one.1) && clause.words.contains(one))
         };
@@ -84,7 +97,7 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
             if pattern.all.len() > 1 { clause.spoken.as_slice() } else { &[] }
         };
         let fits = ear.doing.of_action(id);
-        let fits = fits.filter(|pattern| holds(clause, pattern, Some(spoken(pattern))));
+        let fits = fits.filter(|pattern| holds(clause, pattern, spoken(pattern), true));
         let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
         let Some(full) = fits.map(|pattern| pattern.all.len()).max() else { continue };
         // Who asks before doing anything wants to know, and has looked at nothing yet.
@@ -141,6 +154,7 @@ pub(super) fn harm(
         }
         let (needed, due) = (called.says(clause), called.due(clause));
         let hit = |danger: &&Danger<'_>| {
+            let says = if danger.outright { says_of_it } else { says };
             let mut said = danger.patterns.iter().filter(|pattern| says(clause, pattern));
             let hit = said.any(|pattern| !(pattern.yields && needed));
             let checked = || danger.against.is_some_and(|at| called.checked(at, clause));

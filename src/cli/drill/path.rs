@@ -6,12 +6,11 @@ use super::super::surroundings::Surroundings;
 use super::DrillArgs;
 use super::input::Input;
 use super::pick::Topic;
-use crate::drill::{Case, Chance, Ear, Sitting, draw, in_order};
+use crate::drill::{Case, Chance, Ear, Needed, Sitting, draw, in_order};
 use crate::knowledge::{Knowledge, NoteRef, Passage, Scenario, Skill};
 use crate::render::{Role, Sheet, json_line};
 use crate::session::Base;
 use serde::Serialize;
-use std::io::IsTerminal;
 
 /// People read so many words of such notes a minute (from memory: about 200 to 250 for plain prose; notes are dense).
 const WORDS_A_MINUTE: usize = 180;
@@ -51,10 +50,11 @@ pub(super) fn read(
     let topic_of = Topic::of(knowledge, topic)?;
     let skills: Vec<&Skill> =
         in_order(knowledge).into_iter().filter(|skill| topic_of.has(knowledge, skill)).collect();
-    let passages = passages(base, &skills);
+    let sections = passages(base, &skills);
     let ear = Ear::new(knowledge);
     let seed = args.seed.map_or(1, u64::from);
-    let cases = checks(base, &skills, seed, around);
+    let cases = checks(base, &topic_of, &sections, seed, around);
+    let passages: Vec<Passage> = sections.into_iter().map(|(passage, _)| passage).collect();
     let sittings: Vec<Sitting<'_>> = cases
         .into_iter()
         .map(|case| Sitting::new(&base.network, &ear, case, around.view.units))
@@ -62,7 +62,6 @@ pub(super) fn read(
     if around.format == Format::Json {
         return json(topic, &passages, &sittings, around);
     }
-    let talks = std::io::stdin().is_terminal() || args.echo;
     let mut input = Input::open(args.echo)?;
     let minutes = minutes(&passages, sittings.len());
     let mut sheet = Sheet::new(&mut around.out, around.view);
@@ -74,29 +73,31 @@ pub(super) fn read(
         section(passage, around)?;
         if (at + 1) % each == 0 || at + 1 == passages.len() {
             let Some(sitting) = sittings.next() else { continue };
-            check(sitting, talks, &mut input, around)?;
+            check(sitting, &mut input, around)?;
         }
     }
     for sitting in sittings {
-        check(sitting, talks, &mut input, around)?;
+        check(sitting, &mut input, around)?;
     }
     Ok(Done::Answered)
 }
 
-/// The sections of the skills in an order that builds, as many as can be read in the time.
-fn passages(base: &Base, skills: &[&Skill]) -> Vec<Passage> {
-    let mut passages: Vec<Passage> = Vec::new();
+/// The sections of the skills in an order that builds, each with its skill, as many as can be read in the time.
+fn passages<'k>(base: &Base, skills: &[&'k Skill]) -> Vec<(Passage, &'k Skill)> {
+    let mut passages: Vec<(Passage, &Skill)> = Vec::new();
     let mut words = CHECKS * CHECK_WORDS;
-    for to in skills.iter().flat_map(|skill| &skill.read) {
+    for (to, skill) in skills.iter().flat_map(|skill| skill.read.iter().map(move |to| (to, *skill)))
+    {
         let Some(passage) = base.notes.passage(&NoteRef(to.to.0.clone())) else { continue };
         let long = passage.text.split_whitespace().count();
-        let known =
-            passages.iter().any(|one| one.note == passage.note && one.section == passage.section);
+        let known = passages
+            .iter()
+            .any(|(one, _)| one.note == passage.note && one.section == passage.section);
         if known || (words + long > MINUTES * WORDS_A_MINUTE && !passages.is_empty()) {
             continue;
         }
         words += long;
-        passages.push(passage);
+        passages.push((passage, skill));
     }
     passages
 }
@@ -106,28 +107,37 @@ fn minutes(passages: &[Passage], checks: usize) -> usize {
     (words + checks * CHECK_WORDS).div_ceil(WORDS_A_MINUTE)
 }
 
-/// Three cases of the skills, easiest first, each another one if there are enough.
+/// Three cases of the topic, each of what was just read if there is one, easiest first, each another one if there are
+/// enough.
 fn checks<'b>(
     base: &'b Base,
-    skills: &[&Skill],
+    topic: &Topic<'_>,
+    sections: &[(Passage, &Skill)],
     seed: u64,
     around: &Surroundings,
 ) -> Vec<Case<'b>> {
     let knowledge: &'b Knowledge = base.knowledge();
-    let mut own: Vec<&'b Scenario> = knowledge
-        .scenarios
-        .iter()
-        .filter(|one| skills.iter().any(|skill| skill.id == one.skill.id))
-        .collect();
+    let mut own: Vec<&'b Scenario> =
+        knowledge.scenarios.iter().filter(|one| topic.takes(one)).collect();
     own.sort_by_key(|one| one.level);
     let mut chance = Chance::named(seed, "path");
-    (0..CHECKS)
-        .filter_map(|n| {
-            let scenario = own.get(n).copied().or_else(|| chance.of(&own).copied())?;
-            let seed = u64::from(chance.bits());
-            Some(draw(&base.network, scenario, seed, around.view.units))
-        })
-        .collect()
+    let mut left = own.clone();
+    let each = sections.len().div_ceil(CHECKS).max(1);
+    let mut cases = Vec::new();
+    for n in 0..CHECKS {
+        let read = sections.iter().skip(n * each).take(each).rev();
+        let skills: Vec<&str> = read.map(|(_, skill)| skill.id.as_str()).collect();
+        // The skill that was read last comes first.
+        let just = skills.iter().find_map(|id| left.iter().position(|one| one.skill.id == *id));
+        let any = sections
+            .iter()
+            .find_map(|(_, skill)| left.iter().position(|one| one.skill.id == skill.id));
+        let next = just.or(any).map(|at| left.remove(at));
+        let Some(scenario) = next.or_else(|| chance.of(&own).copied()) else { continue };
+        let seed = u64::from(chance.bits());
+        cases.push(draw(&base.network, scenario, seed, around.view.units));
+    }
+    cases
 }
 
 fn section(passage: &Passage, around: &mut Surroundings) -> Result<(), Failure> {
@@ -142,7 +152,6 @@ fn section(passage: &Passage, around: &mut Surroundings) -> Result<(), Failure> 
 /// A quick check: the case, one line of answer, and what comes first.
 fn check(
     mut sitting: Sitting<'_>,
-    talks: bool,
     input: &mut Input,
     around: &mut Surroundings,
 ) -> Result<(), Failure> {
@@ -171,7 +180,6 @@ fn check(
             sheet.marked((Role::Caution, "  ! "), &[(Role::Plain, &harm.reason)])?;
         }
     }
-    let _ = talks;
     let mut sheet = Sheet::new(&mut around.out, around.view);
     for line in firsts(&sitting) {
         sheet.paragraph("  ", &[(Role::Strong, verdict), (Role::Plain, &line)])?;
@@ -184,8 +192,16 @@ fn check(
 fn firsts(sitting: &Sitting<'_>) -> Vec<String> {
     let right = &sitting.right;
     let amounts = right.amounts.iter().map(|one| format!("{}: {}.", one.name, one.given));
-    let first = right.firsts.iter().filter_map(|at| right.needed.get(*at));
-    let firsts = first.map(|one| format!("{} {}", one.text, one.why));
+    let first: Vec<&Needed> =
+        right.firsts.iter().filter_map(|at| right.needed.get(*at)).take(2).collect();
+    // A reason that holds for both is told once, behind them.
+    let again = |at: usize| {
+        first.get(at + 1).is_some_and(|next| first.get(at).map(|one| &one.why) == Some(&next.why))
+    };
+    let firsts = first.iter().enumerate().map(|(at, one)| {
+        let why = if again(at) { "" } else { one.why.as_str() };
+        format!("{} {why}", one.text).trim_end().to_owned()
+    });
     amounts.chain(firsts).take(2).collect()
 }
 

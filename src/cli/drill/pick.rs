@@ -129,7 +129,7 @@ impl<'k> Topic<'k> {
     }
 
     /// Whether a template belongs to it.
-    fn takes(&self, scenario: &Scenario) -> bool {
+    pub(super) fn takes(&self, scenario: &Scenario) -> bool {
         match self {
             Self::Call(call) => scenario.call == *call,
             Self::Skills(skills) => skills.iter().any(|skill| skill.id == scenario.skill.id),
