@@ -166,9 +166,9 @@ impl Plan {
         let things = |clause: &Clause| -> Vec<ConceptId> {
             let named = |one: &&(ConceptId, usize)| {
                 let word = clause.stems.get(one.1);
-                !ear.is_verb(one.0)
-                    && !(clause.words.contains(one)
-                        && word.is_some_and(|word| pronouns.contains(word)))
+                let stands_in =
+                    clause.words.contains(one) && word.is_some_and(|word| pronouns.contains(word));
+                !ear.is_verb(one.0) && !stands_in
             };
             clause.concepts.iter().filter(named).map(|(id, _)| *id).collect()
         };
