@@ -4,12 +4,14 @@
 use super::passages;
 use super::reply::plain;
 use super::turn::Session;
-use crate::advice::Answer;
+use crate::advice::{Answer, AnswerFact};
 use crate::facts::Origin;
 use crate::knowledge::{Passage, plain_words};
 
 /// A question of more words than this says itself what it is about.
 const SHORT: usize = 8;
+/// One of so few words always goes on from something.
+const FEW: usize = 2;
 /// So many sections under an answer say what it is about.
 const TOPICS: usize = 2;
 
@@ -18,7 +20,8 @@ impl Session<'_> {
     pub(super) fn passages_for(&self, question: &str) -> Vec<Passage> {
         let words = plain_words(question);
         let talk = &self.base.knowledge().talk;
-        let leans = words.len() <= SHORT && words.iter().any(|word| talk.leaning.contains(word));
+        let leaning = words.iter().any(|word| talk.leaning.contains(word));
+        let leans = words.len() <= FEW || (words.len() <= SHORT && leaning);
         let about = self.talk.spoken.as_deref().filter(|_| leans);
         let going_on = |about: &str| passages::going_on(self.base, question, about);
         // "And the timer?" goes on from what was spoken of, whatever else the notes say of timers.
@@ -44,7 +47,10 @@ impl Session<'_> {
 
     /// An answer by which nothing changes still answers what was asked, and says so if nothing was taken.
     pub(super) fn go_on(&self, answer: &mut Answer) {
-        let taken = answer.facts.iter().any(|fact| fact.origin == Origin::Message);
+        // What leave is asked for is not told.
+        let deed = self.base.knowledge().deeds.fact;
+        let told_now = |fact: &AnswerFact| fact.origin == Origin::Message && Some(fact.id) != deed;
+        let taken = answer.facts.iter().any(told_now);
         let read = !answer.read.is_empty();
         let told = !answer.replies.is_empty() || !answer.verdicts.is_empty() || answer.looked_up;
         let says_something = told || read || taken;
