@@ -193,7 +193,7 @@ pub(super) fn read_dosing(top: &Reader<'_, '_>, words: &Vocabulary) -> Dosing {
 
 /// Every wording that plans use; one that is missing is reported.
 fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
-    const KEYS: [&str; 53] = [
+    const KEYS: [&str; 54] = [
         "within_error",
         "not_on_hand",
         "stabilized",
@@ -229,6 +229,7 @@ fn read_words(table: &Reader<'_, '_>) -> BTreeMap<String, String> {
         "report_same",
         "report_none",
         "report_none_yet",
+        "report_missing",
         "none_needed",
         "asked_not_on_hand",
         "other_instead",

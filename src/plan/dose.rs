@@ -126,6 +126,8 @@ pub struct HeldBack {
     pub product: String,
     /// Why.
     pub why: String,
+    /// Whether the plan wants it, and nobody has it at hand.
+    pub missing: bool,
 }
 
 /// Something that has to be known first, or does not add up.

@@ -30,6 +30,8 @@ pub(super) struct Conversation<'b> {
     pub open: Option<AnswerQuestion>,
     /// The number that was spoken of last: what "its 1.5 now" is about.
     pub topic: Option<FactId>,
+    /// What a yes or no was said of last: what "its on" is about.
+    pub thing: Option<FactId>,
     /// What was told of last, in words: what "and the timer?" goes on from.
     pub spoken: Option<String>,
     /// The question that was put last, and how often in succession.
@@ -70,6 +72,7 @@ impl<'b> Conversation<'b> {
             leave: false,
             open: None,
             topic: None,
+            thing: None,
             spoken: None,
             put: None,
             supposed: false,
@@ -220,6 +223,7 @@ impl<'b> Conversation<'b> {
         self.doubted = None;
         self.open = None;
         self.topic = None;
+        self.thing = None;
         self.spoken = None;
         self.put = None;
         self.supposed = false;

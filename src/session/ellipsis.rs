@@ -20,6 +20,9 @@ impl Session<'_> {
         if words > SHORT {
             return reading;
         }
+        if let Some(put_right) = self.put_right(message, at) {
+            return put_right;
+        }
         if let Some(supposed) = self.supposing(message, &reading, at) {
             return supposed;
         }
@@ -29,8 +32,8 @@ impl Session<'_> {
         if !reading.facts.is_empty() {
             return reading;
         }
-        if let Some(put_right) = self.put_right(message, at) {
-            return put_right;
+        if let Some(of_it) = self.pronoun(message, at) {
+            return of_it;
         }
         let number =
             reading.unread.iter().any(|one| one.text.contains(|c: char| c.is_ascii_digit()));
@@ -100,6 +103,34 @@ impl Session<'_> {
     fn is_number(&self, id: FactId) -> bool {
         let def = self.base.knowledge().vocabulary.get(id);
         def.is_some_and(|def| matches!(def.kind, Kind::Number { .. }))
+    }
+
+    /// "Actually its on": of what a yes or no was said of last.
+    fn pronoun(&self, message: &str, at: Moment) -> Option<Reading> {
+        let words = &self.base.knowledge().vocabulary;
+        let (subject, _) = words.name(self.talk.thing?).split_once('.')?;
+        let thing = subject.replace('_', " ");
+        let (pronoun, stands) = message.split_whitespace().find_map(|word| {
+            let stands = match plain_words(word).concat().as_str() {
+                "it" | "she" => thing.clone(),
+                "its" | "shes" => format!("{thing} is"),
+                _ => return None,
+            };
+            Some((word, stands))
+        })?;
+        let at_it = message.find(pronoun)?;
+        let mut text = message.to_owned();
+        text.replace_range(at_it..at_it + pronoun.len(), &stands);
+        let reading = self.read_about(&text, at, None);
+        let of_it =
+            |fact: &Fact| words.name(fact.id).split_once('.').is_some_and(|n| n.0 == subject);
+        let mut facts = reading.facts.clone();
+        facts.retain(of_it);
+        for fact in &mut facts {
+            fact.span = Some(Span::new(0, message.len()));
+            message.clone_into(&mut fact.given);
+        }
+        (!facts.is_empty()).then(|| Reading { facts, unread: Vec::new(), ..reading })
     }
 
     /// "Sorry, 7.8 not 7.2": of the reading that stands at the second number.

@@ -7,7 +7,7 @@ use super::wish::Wanted;
 use crate::advice::{Advised, Answer, AnswerAction};
 use crate::facts::Value;
 use crate::knowledge::{Action, Urgency, Who};
-use crate::plan::{DosePlan, DoseStep};
+use crate::plan::{DosePlan, DoseStep, HeldBack};
 use crate::units::trim_number;
 
 /// An action that measures out doses in general.
@@ -172,6 +172,7 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
         plan.steps.iter().filter(|step| !own.contains(&step.product)).collect();
     measuring_out(session, answer);
     let mut told: Vec<&str> = Vec::new();
+    let dosing = &session.base.knowledge().dosing;
     // Cautions of what is held back stand with nothing.
     let mut idle: Vec<String> = Vec::new();
     let mut ranks: Vec<usize> = Vec::new();
@@ -189,6 +190,10 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
             steps.iter().copied().filter(|step| ids.contains(&step.product)).collect();
         ranks.push(of.first().map_or(usize::MAX, |step| step.order));
         match of.as_slice() {
+            [] if is_missing(session, &plan, ids) => {
+                let text = one.text.clone();
+                one.text = dosing.say("report_missing", &[("text", &text)]);
+            }
             [] => {
                 one.text = none_now(session, &plan, &steps, one);
                 one.wait_h = None;
@@ -217,6 +222,18 @@ fn amounts(session: &Session<'_>, answer: &mut Answer) {
     // What the water reads after a plan of which a part is left out nobody has computed.
     let after = if steps.len() < plan.steps.len() { Vec::new() } else { plan.after.clone() };
     answer.replies.push(summary(session, DosePlan { after, ..plan.clone() }));
+}
+
+/// Whether the plan wants one of these products, and nobody has any at hand.
+fn is_missing(session: &Session<'_>, plan: &DosePlan, ids: &[String]) -> bool {
+    let product = |id: &String| session.base.knowledge().product(id);
+    let is = |held: &HeldBack| {
+        let named = |name: &String| *name == held.product;
+        ids.iter().any(|id| {
+            named(id) || product(id).is_some_and(|one| named(&one.family) || named(&one.substance))
+        })
+    };
+    plan.held_back.iter().filter(|held| held.missing).any(is)
 }
 
 fn is_dose(session: &Session<'_>, id: &str) -> bool {

@@ -238,6 +238,8 @@ impl<'b> Session<'b> {
             self.talk.unknown.extend(self.talk.asked);
         }
         self.talk.topic = topic(&reading, self.base.knowledge()).or(self.talk.topic);
+        let flag = |fact: &&Fact| !fact.supposed && matches!(fact.value, Value::Flag(_));
+        self.talk.thing = reading.facts.iter().rfind(flag).map(|f| f.id).or(self.talk.thing);
         self.talk.supposed = reading.facts.iter().any(|fact| fact.supposed);
         let decides = asks(&reading, &[AskKind::Decide]);
         let mut asked_by = self.talk.ask_leave(message, decides, &reading.facts);

@@ -83,7 +83,7 @@ fn goal(
         let title = def.map_or(name, |def| def.title.as_str());
         let fill = [("title", title), ("value", &shown.unwrap_or_default())];
         let why = request.knowledge.dosing.say("within_error", &fill);
-        held.push(HeldBack { product: name.to_owned(), why });
+        held.push(HeldBack { product: name.to_owned(), why, missing: false });
     }
     let middle = || range.aim.unwrap_or_else(|| 0.5 * (low.max(0.0) + high.min(1e6)));
     let mut aim = (off > error + 1e-9).then(middle);

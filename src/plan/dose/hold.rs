@@ -85,7 +85,7 @@ pub(super) fn chlorine(
     let dosing = &request.knowledge.dosing;
     let mut held = Vec::new();
     let mut hold = |product: &str, why: String| {
-        held.push(HeldBack { product: product.to_owned(), why });
+        held.push(HeldBack { product: product.to_owned(), why, missing: false });
     };
     if bromine(request) {
         hold("water.free_chlorine", dosing.say("bromine", &[]));
@@ -145,7 +145,11 @@ pub(super) fn not_used(
         (_, false) => "other_instead",
     };
     unused
-        .map(|product| HeldBack { product: product.id.clone(), why: dosing.say(key(product), &[]) })
+        .map(|product| HeldBack {
+            product: product.id.clone(),
+            why: dosing.say(key(product), &[]),
+            missing: false,
+        })
         .collect()
 }
 
@@ -175,7 +179,7 @@ pub(super) fn not_reached(
         let value = shown(request, goal.name, value);
         if of_family(all, family).is_none() {
             let why = dosing.say("not_on_hand", &[("title", title)]);
-            return HeldBack { product: family.to_owned(), why };
+            return HeldBack { product: family.to_owned(), why, missing: true };
         }
         let key = if too_high && goal.name == "water.total_alkalinity" {
             "alkalinity_high"
@@ -183,7 +187,7 @@ pub(super) fn not_reached(
             "low_not_reached"
         };
         let why = dosing.say(key, &[("title", title), ("value", &value)]);
-        HeldBack { product: goal.name.to_owned(), why }
+        HeldBack { product: goal.name.to_owned(), why, missing: false }
     });
     told.collect()
 }

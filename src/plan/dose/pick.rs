@@ -87,6 +87,7 @@ pub(super) fn chlorine<'a>(
         .map(|(_, picked)| HeldBack {
             product: picked.product.id.clone(),
             why: why_not(request, picked, tested, goals, best.product.name.as_str()),
+            missing: false,
         })
         .collect();
     (Some(best.clone()), held)

@@ -53,7 +53,7 @@ pub fn plan_dose(request: &DoseRequest<'_>) -> Result<DosePlan, Vec<Problem>> {
         let (parts, left) = portions(request, &start, doses, litres);
         for product in left {
             let why = dosing.say("later", &[]);
-            plan.held_back.push(HeldBack { product: product.id.clone(), why });
+            plan.held_back.push(HeldBack { product: product.id.clone(), why, missing: false });
         }
         parts
     } else {
@@ -156,7 +156,7 @@ fn linear<'a>(
         if name == "water.cyanuric_acid" && cold && !goal.asked {
             let value = hold::shown(request, name, tested.value(name));
             let why = dosing.say("cyanuric_cold", &[("value", &value)]);
-            held.push(HeldBack { product: "cyanuric-acid".to_owned(), why });
+            held.push(HeldBack { product: "cyanuric-acid".to_owned(), why, missing: false });
             continue;
         }
         match of_substance(all, substance) {
@@ -166,6 +166,7 @@ fn linear<'a>(
             None => held.push(HeldBack {
                 product: substance.name().to_owned(),
                 why: dosing.say("not_on_hand", &[("title", hold::title(request, name))]),
+                missing: true,
             }),
         }
     }
@@ -202,7 +203,7 @@ fn chlorine_dose<'a>(
     let Some(picked) = best else {
         let title = hold::title(request, "water.free_chlorine");
         let why = request.knowledge.dosing.say("not_on_hand", &[("title", title)]);
-        held.push(HeldBack { product: "liquid-chlorine".to_owned(), why });
+        held.push(HeldBack { product: "liquid-chlorine".to_owned(), why, missing: true });
         return None;
     };
     let per_mole = picked.effect.free_chlorine * CHLORINE_MG_PER_MOL;
