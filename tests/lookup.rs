@@ -72,7 +72,7 @@ fn score(file: &str) -> (f64, f64) {
 
 /// Every set of questions with the least share found first and among three. The head of each file says how it scored
 /// when it was read for the first time; these are floors for what has been tuned since.
-const SETS: [(&str, f64, f64); 11] = [
+const SETS: [(&str, f64, f64); 12] = [
     ("questions.toml", 0.9, 0.95),
     ("held_out.toml", 0.85, 0.9),
     ("fresh_first.toml", 0.9, 0.95),
@@ -84,6 +84,7 @@ const SETS: [(&str, f64, f64); 11] = [
     ("fresh_seventh.toml", 0.85, 0.95),
     ("fresh_eighth.toml", 0.8, 0.9),
     ("fresh_ninth.toml", 0.75, 0.9),
+    ("stranger_a.toml", 0.0, 0.0),
 ];
 
 #[test]
@@ -113,7 +114,7 @@ fn questions_outside_the_field_find_nothing() {
 fn later_questions_outside_the_field_find_nothing() {
     let mut all = Vec::new();
     for set in
-        ["held_out", "fresh_first", "fresh_second", "fresh_third", "fresh_fourth", "fresh_fifth"]
+        ["held_out", "fresh_first", "fresh_second", "fresh_third", "fresh_fourth", "fresh_fifth", "stranger_a"]
     {
         let answered = answered(&format!("off_topic_{set}.toml"));
         println!("off_topic {set}: {answered:?}");
