@@ -8,6 +8,7 @@ mod index;
 mod lookup;
 mod markdown;
 mod pack;
+mod said;
 mod search;
 
 pub use markdown::{Mark, Note, Section, Source};
@@ -17,7 +18,13 @@ use crate::knowledge::{NoteRef, Passage};
 use crate::problem::{Checked, Problem, SourceText};
 use index::Words;
 use lookup::Lookup;
+use said::Said;
 use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::OnceLock;
+
+/// The file of the pack that holds what the sections say.
+const SAID: &str = "said";
 
 /// All the notes, and the index over their sections.
 #[derive(Debug)]
@@ -25,6 +32,10 @@ pub struct Notes {
     notes: Vec<Note>,
     lookup: Lookup,
     words: Words,
+    /// What the sections say, as it was packed.
+    packed: Option<&'static [u8]>,
+    /// The same, read when the first question comes.
+    said: OnceLock<Said>,
 }
 
 impl Notes {
@@ -37,7 +48,8 @@ impl Notes {
         let Checked { value: notes, mut problems } = read(texts);
         let lookup = Lookup::read(texts, &mut problems);
         let words = Words::build(&notes, &lookup)?;
-        Ok(Checked { value: Self { notes, lookup, words }, problems })
+        let value = Self { notes, lookup, words, packed: None, said: OnceLock::new() };
+        Ok(Checked { value, problems })
     }
 
     /// The bytes to ship: notes and index. The same notes give the same bytes.
@@ -47,7 +59,9 @@ impl Notes {
     pub fn pack(texts: &[SourceText]) -> Result<Checked<Vec<u8>>, Problem> {
         let Checked { value: notes, mut problems } = read(texts);
         let lookup = Lookup::read(texts, &mut problems);
-        let files = index::files(&notes, &lookup)?;
+        let mut files = index::files(&notes, &lookup)?;
+        let said = Said::of(&notes, &lookup, &Words::build(&notes, &lookup)?);
+        files.push((SAID.to_owned(), said.pack()?));
         let value = pack::pack(&notes, &lookup, files)?;
         Ok(Checked { value, problems })
     }
@@ -58,8 +72,15 @@ impl Notes {
     /// A problem if the bytes are not a pack of this version.
     pub fn open(packed: &'static [u8]) -> Result<Self, Problem> {
         let (notes, lookup, directory) = pack::unpack(packed)?;
+        let packed = directory.file(Path::new(SAID));
         let words = Words::open(directory, &lookup)?;
-        Ok(Self { notes, lookup, words })
+        Ok(Self { notes, lookup, words, packed, said: OnceLock::new() })
+    }
+
+    /// What the sections say.
+    fn said(&self) -> &Said {
+        let read = || Said::of(&self.notes, &self.lookup, &self.words);
+        self.said.get_or_init(|| self.packed.and_then(Said::unpack).unwrap_or_else(read))
     }
 
     /// Every note, sorted by name.

@@ -51,13 +51,12 @@ fn cited(found: &Found) -> String {
 }
 
 /// Shares of questions answered first and among the first three; what was missed is printed.
-fn score(file: &str) -> (f64, f64) {
-    let notes = notes();
+fn score(notes: &(Notes, Knowledge), file: &str) -> (f64, f64) {
     let cases: Cases = toml::from_str(&case_file(file)).unwrap();
     let (mut first, mut third) = (0.0, 0.0);
     for case in &cases.case {
         assert!(notes.0.section_names().contains(&case.section), "no section {}", case.section);
-        let found: Vec<String> = look(&notes, &case.ask).iter().map(cited).collect();
+        let found: Vec<String> = look(notes, &case.ask).iter().map(cited).collect();
         let right = |name: &String| *name == case.section || case.also.contains(name);
         first += f64::from(u8::from(found.first().is_some_and(right)));
         third += f64::from(u8::from(found.iter().any(right)));
@@ -73,50 +72,58 @@ fn score(file: &str) -> (f64, f64) {
 /// Every set of questions with the least share found first and among three. The head of each file says how it scored
 /// when it was read for the first time; these are floors for what has been tuned since.
 const SETS: [(&str, f64, f64); 12] = [
-    ("questions.toml", 0.9, 0.95),
-    ("held_out.toml", 0.85, 0.9),
+    ("questions.toml", 0.95, 0.95),
+    ("held_out.toml", 0.9, 1.0),
     ("fresh_first.toml", 0.9, 0.95),
-    ("fresh_second.toml", 0.9, 1.0),
+    ("fresh_second.toml", 0.95, 1.0),
     ("fresh_third.toml", 0.95, 1.0),
-    ("fresh_fourth.toml", 0.9, 0.95),
-    ("fresh_fifth.toml", 0.8, 0.9),
-    ("fresh_sixth.toml", 0.7, 0.9),
-    ("fresh_seventh.toml", 0.85, 0.95),
+    ("fresh_fourth.toml", 0.95, 1.0),
+    ("fresh_fifth.toml", 0.85, 0.9),
+    ("fresh_sixth.toml", 0.9, 0.95),
+    ("fresh_seventh.toml", 0.9, 0.95),
     ("fresh_eighth.toml", 0.8, 0.9),
-    ("fresh_ninth.toml", 0.75, 0.9),
-    ("stranger_a.toml", 0.0, 0.0),
+    ("fresh_ninth.toml", 0.8, 0.95),
+    ("stranger_a.toml", 0.95, 1.0),
 ];
 
 #[test]
 fn questions_find_their_section() {
+    let notes = notes();
     for (file, least_first, least_third) in SETS {
-        let (first, third) = score(file);
+        let (first, third) = score(&notes, file);
         assert!(first >= least_first, "{file}, first: {first}");
         assert!(third >= least_third, "{file}, among three: {third}");
     }
 }
 
 /// Questions of a file that were answered although they lie outside the field.
-fn answered(file: &str) -> Vec<(String, String)> {
-    let notes = notes();
+fn answered(notes: &(Notes, Knowledge), file: &str) -> Vec<(String, String)> {
     let cases: OffTopic = toml::from_str(&case_file(file)).unwrap();
     assert!(cases.ask.len() >= 30);
-    let answer = |ask: &String| Some((ask.clone(), cited(look(&notes, ask).first()?)));
+    let answer = |ask: &String| Some((ask.clone(), cited(look(notes, ask).first()?)));
     cases.ask.iter().filter_map(answer).collect()
 }
 
 #[test]
 fn questions_outside_the_field_find_nothing() {
-    assert_eq!(answered("off_topic.toml"), []);
+    assert_eq!(answered(&notes(), "off_topic.toml"), []);
 }
 
 #[test]
 fn later_questions_outside_the_field_find_nothing() {
-    let mut all = Vec::new();
-    for set in
-        ["held_out", "fresh_first", "fresh_second", "fresh_third", "fresh_fourth", "fresh_fifth", "stranger_a"]
-    {
-        let answered = answered(&format!("off_topic_{set}.toml"));
+    let (mut all, notes) = (Vec::new(), notes());
+    for set in [
+        "held_out",
+        "fresh_first",
+        "fresh_second",
+        "fresh_third",
+        "fresh_fourth",
+        "fresh_fifth",
+        "fresh_sixth",
+        "fresh_seventh",
+        "stranger_a",
+    ] {
+        let answered = answered(&notes, &format!("off_topic_{set}.toml"));
         println!("off_topic {set}: {answered:?}");
         all.extend(answered);
     }
@@ -131,5 +138,6 @@ fn synonyms_come_from_the_vocabulary() {
     let ask = "estabilizador and sunlight on chlorine";
     let (with, alone) = (look(&notes, ask), notes.0.search(ask, &|_| Vec::new(), 3));
     assert_eq!(cited(&with[0]), "cyanuric-acid#what-it-does");
-    assert!(with[0].covered > alone[0].covered, "{} {}", with[0].covered, alone[0].covered);
+    let less = |one: &Found| one.covered < with[0].covered;
+    assert!(alone.first().is_none_or(less), "{alone:?}");
 }

@@ -10,9 +10,10 @@ use tantivy::directory::RamDirectory;
 use tantivy::index::SegmentReader;
 use tantivy::schema::{Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::tokenizer::{
-    Language, LowerCaser, SimpleTokenizer, Stemmer, StopWordFilter, TextAnalyzer, TokenizerManager,
+    Language, LowerCaser, SimpleTokenizer, Stemmer, StopWordFilter, TextAnalyzer, TokenStream as _,
+    TokenizerManager,
 };
-use tantivy::{Directory as _, Index, ReloadPolicy, Searcher, TantivyDocument};
+use tantivy::{Directory as _, Index, ReloadPolicy, Searcher, TantivyDocument, Term};
 
 /// The analysis of English words: lower case, no stop words, stems.
 const ANALYSIS: &str = "notes";
@@ -21,6 +22,8 @@ const HEADING: usize = 3;
 const TITLE: usize = 2;
 /// Memory that building may take, in bytes; the library asks for 15 MB at least.
 const BUDGET: usize = 15_000_000;
+/// Words of a text that are compared.
+const LONGEST: usize = 48;
 
 /// The fields of a section in the index.
 #[derive(Debug, Clone, Copy)]
@@ -39,7 +42,7 @@ pub(super) struct Fields {
 pub(super) struct Words {
     searcher: Searcher,
     pub(super) fields: Fields,
-    pub(super) analyzer: TextAnalyzer,
+    analyzer: TextAnalyzer,
 }
 
 impl std::fmt::Debug for Words {
@@ -73,10 +76,53 @@ impl Words {
         &self.searcher
     }
 
+    /// The stems of a text with their positions, stop words left out.
+    pub(super) fn analyze(&self, text: &str) -> Vec<(usize, String)> {
+        let mut analyzer = self.analyzer.clone();
+        let mut stream = analyzer.token_stream(text);
+        let mut stems = Vec::new();
+        while let Some(token) = stream.next() {
+            stems.push((token.position, token.text.clone()));
+        }
+        stems
+    }
+
+    /// How many sections there are.
+    pub(super) fn sections(&self) -> usize {
+        self.segment().map_or(0, |segment| usize::try_from(segment.num_docs()).unwrap_or(0))
+    }
+
+    /// How many sections hold a stem.
+    pub(super) fn met(&self, stem: &str) -> usize {
+        let term = Term::from_field_text(self.fields.all, stem);
+        let met = self.searcher.doc_freq(&term).unwrap_or(0);
+        usize::try_from(met).unwrap_or(usize::MAX)
+    }
+
     /// The one segment; none if there is no section.
     pub(super) fn segment(&self) -> Option<&SegmentReader> {
         self.searcher.segment_readers().first()
     }
+}
+
+/// The words of a text in lower case; the rest of a long text is left.
+pub(super) fn plain(text: &str) -> Vec<String> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .take(LONGEST)
+        .map(str::to_lowercase)
+        .collect()
+}
+
+/// Inverse document frequency of a word met by `met` of `all` sections.
+pub(super) fn rarity(met: usize, all: usize) -> f64 {
+    let (met, all) = (number(met), number(all));
+    (1.0 + (all - met + 0.5) / (met + 0.5)).ln()
+}
+
+/// A count as a number.
+pub(super) fn number(n: usize) -> f64 {
+    u32::try_from(n).map_or(f64::MAX, f64::from)
 }
 
 /// The files of the index, by name. Names and bytes are the same for the same notes.

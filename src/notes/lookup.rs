@@ -22,6 +22,9 @@ pub(super) struct Lookup {
     /// Words that the trade shares with other fields: `cover`, `salt`.
     #[serde(default)]
     pub(super) shared: Vec<String>,
+    /// Words that the trade uses and that mostly mean something else: `log`, `scale`.
+    #[serde(default)]
+    pub(super) faint: Vec<String>,
     /// Words of other fields: `radiator`, `lawyer`.
     #[serde(default)]
     pub(super) alien: Vec<String>,

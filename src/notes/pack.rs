@@ -69,7 +69,8 @@ pub(super) struct Packed {
 }
 
 impl Packed {
-    fn file(&self, path: &Path) -> Option<&'static [u8]> {
+    /// The bytes of a file.
+    pub(super) fn file(&self, path: &Path) -> Option<&'static [u8]> {
         let name = path.to_str()?;
         self.files.iter().find(|(known, _)| known == name).map(|(_, bytes)| *bytes)
     }

@@ -1,18 +1,12 @@
 //! The clauses of a question, and the sections that meet them.
 
-mod groups;
-mod phrasing;
-
-pub(super) use groups::Groups;
-pub(super) use phrasing::{Like, Phrasing};
-
-use super::super::index::Words;
+use super::super::index::{Words, plain, rarity};
 use super::super::lookup::Lookup;
-use super::{Synonyms, rarity};
+use super::super::said::{Kind, LONGEST_PHRASE, Said, Stems};
+use super::Synonyms;
 use std::collections::{BTreeMap, BTreeSet};
 use tantivy::query::{EnableScoring, PhraseQuery, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption};
-use tantivy::tokenizer::{TextAnalyzer, TokenStream as _};
 use tantivy::{TERMINATED, Term};
 
 /// How far a section is about a word of its note's title, and of the ways of asking for it; its heading is 1.
@@ -24,16 +18,12 @@ const SYNONYM: f64 = 0.8;
 const VOCABULARY: f64 = 0.6;
 /// So many sections are few.
 const SCARCE: usize = 2;
-/// The longest phrase with synonyms, in words.
-const LONGEST_PHRASE: usize = 3;
 /// How much a word one slip away counts.
 const SLIP: f64 = 0.8;
 /// How much a word that says little weighs.
 const LIGHT: f64 = 0.25;
 /// How much two words side by side count beyond each by itself.
 const NEAR: f64 = 0.5;
-/// Words of a question that are looked at; the rest of a long text is left.
-const LONGEST: usize = 48;
 /// Words of this many letters or more may hold a slip.
 const SLIP_FROM: usize = 6;
 
@@ -61,24 +51,6 @@ pub(super) struct Clause {
     pub(super) kind: Kind,
 }
 
-/// What a word says of the field that a question belongs to.
-#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    /// A word of the trade.
-    Trade,
-    /// A word that the trade shares with other fields.
-    Shared,
-    /// A word of another field.
-    Alien,
-    /// A word of everyday English, or a number.
-    Light,
-    /// A word that the notes use.
-    Known,
-    /// A word that they don't.
-    #[default]
-    Unknown,
-}
-
 /// For each clause, the stems that meet it and its weight.
 pub(super) fn stems(clauses: &[Clause]) -> Vec<(&BTreeSet<String>, f64)> {
     clauses.iter().map(|clause| (&clause.stems, clause.weight)).collect()
@@ -87,16 +59,15 @@ pub(super) fn stems(clauses: &[Clause]) -> Vec<(&BTreeSet<String>, f64)> {
 /// Reads the clauses of a question and looks each up.
 pub(super) fn read(
     words: &Words,
-    lookup: &Lookup,
-    groups: &Groups<'_>,
+    said: &Said,
     question: &str,
     synonyms: Synonyms<'_>,
 ) -> Vec<Clause> {
     let raw = plain(question);
     let mut clauses: Vec<Clause> = Vec::new();
-    let phrases = phrases(words, &raw, groups, synonyms);
+    let phrases = phrases(words, &raw, said, synonyms);
     for (at, word) in raw.iter().enumerate() {
-        let own = analyze(&words.analyzer, word);
+        let own = words.analyze(word);
         if own.is_empty() {
             continue;
         }
@@ -106,19 +77,19 @@ pub(super) fn read(
         let others = phrases.iter().filter(|phrase| phrase.covers.contains(&at));
         for other in others.filter(|phrase| phrase.same || scarce) {
             let strength = if other.same { SYNONYM } else { VOCABULARY };
-            clause.meet(words, &analyze(&words.analyzer, &other.means), strength);
+            clause.meet(words, &other.means, strength);
         }
         if clause.met.is_empty() && word.chars().count() >= SLIP_FROM {
             for near in slips(words, &own) {
                 clause.meet(words, &[(0, near)], SLIP);
             }
         }
-        clause.weight = rarity(clause.met.len(), sections(words));
+        clause.weight = rarity(clause.met.len(), words.sections());
         let by = |same| phrases.iter().filter(move |p| p.same == same && p.covers.contains(&at));
         let in_phrase = by(true).any(|phrase| phrase.covers.len() > 1);
         let named = scarce && by(false).next().is_some();
-        clause.kind = match kind(words, lookup, word, &own, clause.met.is_empty()) {
-            Kind::Alien | Kind::Light if in_phrase => Kind::Shared,
+        clause.kind = match kind(said, word, &own, clause.met.is_empty()) {
+            Kind::Faint | Kind::Alien | Kind::Light if in_phrase => Kind::Shared,
             Kind::Unknown | Kind::Known if in_phrase || named => Kind::Shared,
             kind => kind,
         };
@@ -130,27 +101,15 @@ pub(super) fn read(
     clauses
 }
 
-/// What a word says of the field. Other fields and the trade are known by the stem, everyday words as they stand.
-fn kind(
-    words: &Words,
-    lookup: &Lookup,
-    word: &String,
-    own: &[(usize, String)],
-    unmet: bool,
-) -> Kind {
-    let is_own = |known: &String| known == word || analyze(&words.analyzer, known) == own;
-    if lookup.trade.iter().any(is_own) {
-        Kind::Trade
-    } else if lookup.shared.iter().any(is_own) {
-        Kind::Shared
-    } else if lookup.alien.iter().any(is_own) {
-        Kind::Alien
-    } else if word.chars().all(|c| c.is_ascii_digit()) || lookup.light.iter().any(is_own) {
-        Kind::Light
-    } else if unmet {
-        Kind::Unknown
-    } else {
-        Kind::Known
+/// What a word says of the field. Other fields and the trade are known by the stem.
+fn kind(said: &Said, word: &str, own: &[(usize, String)], unmet: bool) -> Kind {
+    let stem = own.first().map_or(word, |(_, stem)| stem);
+    match said.kind(word, stem) {
+        Some(kind @ (Kind::Trade | Kind::Shared | Kind::Faint | Kind::Alien)) => kind,
+        _ if word.chars().any(|c| c.is_ascii_digit()) => Kind::Light,
+        Some(kind) => kind,
+        None if unmet => Kind::Unknown,
+        None => Kind::Known,
     }
 }
 
@@ -163,7 +122,7 @@ pub(super) fn alien_phrases(lookup: &Lookup, question: &str) -> f64 {
 
 /// Two informative words side by side in a question and in a section: what that adds to the section's score.
 pub(super) fn near(words: &Words, question: &str) -> Vec<(usize, f64)> {
-    let tokens = analyze(&words.analyzer, &plain(question).join(" "));
+    let tokens = words.analyze(&plain(question).join(" "));
     let pairs = tokens.iter().zip(tokens.iter().skip(1)).filter(|((a, _), (b, _))| b - a <= 3);
     let mut found = Vec::new();
     for ((first, one), (second, two)) in pairs {
@@ -225,55 +184,29 @@ fn query(field: Field, stems: &[(usize, String)]) -> Option<Box<dyn Query>> {
 struct Phrase {
     /// The words that it stands for, by number.
     covers: std::ops::Range<usize>,
-    /// The phrase.
-    means: String,
+    /// The stems of the phrase with their positions.
+    means: Stems,
     /// Whether `lookup.toml` says so; otherwise the vocabulary does.
     same: bool,
 }
 
 /// The synonyms of every run of one to three words. A group is found by the stems of its words.
-fn phrases(
-    words: &Words,
-    raw: &[String],
-    groups: &Groups<'_>,
-    synonyms: Synonyms<'_>,
-) -> Vec<Phrase> {
-    let stems = |text: &str| analyze(&words.analyzer, text).into_iter().map(|(_, stem)| stem);
+fn phrases(words: &Words, raw: &[String], said: &Said, synonyms: Synonyms<'_>) -> Vec<Phrase> {
     let mut phrases = Vec::new();
     for length in 1..=LONGEST_PHRASE {
         for (at, run) in raw.windows(length).enumerate() {
             let run = run.join(" ");
-            let own: Vec<String> = stems(&run).collect();
+            let own: Vec<String> = words.analyze(&run).into_iter().map(|(_, stem)| stem).collect();
             let covers = at..at + length;
             if own.len() == length {
-                let same = groups.others(&own).map(|means| (means.clone(), true));
-                let known = synonyms(&run).into_iter().map(|means| (means, false));
+                let same = said.groups.others(&own).map(|means| (means.clone(), true));
+                let known = synonyms(&run).into_iter().map(|means| (words.analyze(&means), false));
                 let phrase = |(means, same)| Phrase { covers: covers.clone(), means, same };
                 phrases.extend(same.chain(known).map(phrase));
             }
         }
     }
     phrases
-}
-
-/// The words of a text in lower case.
-fn plain(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .take(LONGEST)
-        .map(str::to_lowercase)
-        .collect()
-}
-
-/// The stems of a text with their positions, stop words left out.
-pub(super) fn analyze(analyzer: &TextAnalyzer, text: &str) -> Vec<(usize, String)> {
-    let mut analyzer = analyzer.clone();
-    let mut stream = analyzer.token_stream(text);
-    let mut stems = Vec::new();
-    while let Some(token) = stream.next() {
-        stems.push((token.position, token.text.clone()));
-    }
-    stems
 }
 
 /// The known stems one slip (Damerau) away from an unknown one, first letter kept.
@@ -300,11 +233,6 @@ fn slips(words: &Words, stems: &[(usize, String)]) -> Vec<String> {
 
 fn term(field: Field, stem: &str) -> Term {
     Term::from_field_text(field, stem)
-}
-
-/// How many sections there are.
-fn sections(words: &Words) -> usize {
-    words.segment().map_or(0, |segment| usize::try_from(segment.num_docs()).unwrap_or(0))
 }
 
 /// The sections that a query finds, with their BM25.
