@@ -71,18 +71,19 @@ fn score(notes: &(Notes, Knowledge), file: &str) -> (f64, f64) {
 
 /// Every set of questions with the least share found first and among three. The head of each file says how it scored
 /// when it was read for the first time; these are floors for what has been tuned since.
-const SETS: [(&str, f64, f64); 12] = [
+const SETS: [(&str, f64, f64); 13] = [
     ("questions.toml", 0.95, 0.95),
     ("held_out.toml", 0.9, 1.0),
-    ("fresh_first.toml", 0.9, 0.95),
+    ("fresh_first.toml", 0.95, 1.0),
     ("fresh_second.toml", 0.95, 1.0),
     ("fresh_third.toml", 0.95, 1.0),
     ("fresh_fourth.toml", 0.95, 1.0),
     ("fresh_fifth.toml", 0.85, 0.9),
-    ("fresh_sixth.toml", 0.9, 0.95),
-    ("fresh_seventh.toml", 0.9, 0.95),
-    ("fresh_eighth.toml", 0.8, 0.9),
+    ("fresh_sixth.toml", 0.95, 1.0),
+    ("fresh_seventh.toml", 0.95, 0.95),
+    ("fresh_eighth.toml", 0.9, 0.95),
     ("fresh_ninth.toml", 0.8, 0.95),
+    ("fresh_tenth.toml", 0.85, 0.9),
     ("stranger_a.toml", 0.95, 1.0),
 ];
 

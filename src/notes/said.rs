@@ -4,7 +4,7 @@
 mod asked;
 mod groups;
 
-pub(super) use asked::{Asked, Like};
+pub(super) use asked::Asked;
 pub(super) use groups::{Groups, Stems};
 
 use super::Note;

@@ -23,21 +23,11 @@ pub(in super::super) struct Asked<'a> {
     whole: f64,
 }
 
-/// How like a question is to a phrase.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(in super::super) struct Like {
-    /// 0 for nothing in common but small words, 1 for the same words. Half of it is how much of the phrase is said in the
-    /// question (containment), half how much the two overlap (Dice 1945).
-    pub(in super::super) share: f64,
-    /// How many telling words both hold.
-    pub(in super::super) telling: usize,
-}
-
 /// How like a question is to a section; all but `small` from 0 to 1.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(in super::super) struct Likeness {
     /// The likest way of asking.
-    pub(in super::super) likest: Like,
+    pub(in super::super) likest: f64,
     /// Title and heading.
     pub(in super::super) heading: f64,
     /// How often the ways of asking hold the words of the question: the root of the share of ways that hold each.
@@ -84,13 +74,10 @@ impl<'a> Asked<'a> {
     /// How like it is to a section, by its number.
     pub(in super::super) fn like(&self, section: usize) -> Likeness {
         let Some(section) = self.said.sections.get(section) else { return Likeness::default() };
-        let mut likest = Like::default();
+        let mut likest: f64 = 0.0;
         let mut holding = vec![0_usize; self.names.len()];
         for way in &section.ways {
-            let like = self.phrase(way);
-            if like.share > likest.share {
-                likest = like;
-            }
+            likest = likest.max(self.phrase(way));
             for place in way.iter().filter_map(|name| self.place(*name)) {
                 if let Some(ways) = holding.get_mut(place) {
                     *ways += 1;
@@ -108,10 +95,10 @@ impl<'a> Asked<'a> {
                 small += name.weight * (here / name.usual).ln();
             }
         }
-        let sentences = section.sentences.iter().map(|sentence| self.phrase(sentence).share);
+        let sentences = section.sentences.iter().map(|sentence| self.phrase(sentence));
         Likeness {
             likest,
-            heading: self.phrase(&section.heading).share,
+            heading: self.phrase(&section.heading),
             often: often / self.whole.max(TELLING),
             sentence: sentences.fold(0.0, f64::max),
             small,
@@ -124,22 +111,24 @@ impl<'a> Asked<'a> {
         usize::from(*place).checked_sub(1)
     }
 
-    fn phrase(&self, names: &[u32]) -> Like {
-        let (mut common, mut others, mut telling) = (0.0, 0.0, 0);
+    /// How like it is to a phrase: 0 for nothing in common but small words, 1 for the same words. Half of it is how much of
+    /// the phrase is said in the question (containment), half how much the two overlap (Dice 1945).
+    fn phrase(&self, names: &[u32]) -> f64 {
+        let (mut common, mut others, mut telling) = (0.0, 0.0, false);
         for name in names {
             let known = usize::try_from(*name).ok().and_then(|at| self.said.names.get(at));
             let weight = known.map_or(0.0, |known| known.weight);
             others += weight;
             if self.place(*name).is_some() {
                 common += weight;
-                telling += usize::from(weight > TELLING);
+                telling |= weight > TELLING;
             }
         }
-        if telling == 0 {
-            return Like::default();
+        if telling {
+            f64::midpoint(common / others, 2.0 * common / (self.whole + others))
+        } else {
+            0.0
         }
-        let share = f64::midpoint(common / others, 2.0 * common / (self.whole + others));
-        Like { share, telling }
     }
 }
 
