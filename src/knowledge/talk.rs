@@ -63,7 +63,7 @@ const PHRASES: [&str; 22] = [
 /// What a message may want by its beginning; of two that fit the earlier.
 const BEGINS: [&str; 6] = ["why_not", "why", "done", "stuck", "flip", "same"];
 /// What the program says.
-const SAYS: [&str; 12] = [
+const SAYS: [&str; 13] = [
     "stuck",
     "no_clock",
     "no_figures",
@@ -76,6 +76,7 @@ const SAYS: [&str; 12] = [
     "which_step",
     "not_taken",
     "which_pool",
+    "hangs_on",
 ];
 
 impl Talk {

@@ -46,7 +46,9 @@ impl Session<'_> {
         // "and alk?" asks of another value what was asked of the last one.
         let vague = [AskKind::Report, AskKind::Lookup];
         let asks_nothing = reading.asks.iter().all(|ask| vague.contains(ask));
-        if asks_nothing && !reading.about.is_empty() {
+        let ranges = &self.base.knowledge().ranges;
+        let ranged = |id: &FactId| ranges.iter().any(|range| range.fact == *id);
+        if asks_nothing && reading.about.iter().any(ranged) {
             return Reading { asks: vec![AskKind::Target], ..reading };
         }
         reading

@@ -228,10 +228,13 @@ pub(super) fn to_asks(
         && answer.findings.is_empty()
     {
         answer.answered = false;
-        answer.replies.push(plain(
-            "notes",
-            "The notes have nothing on that. I know pools that run through the winter.",
-        ));
+        let advice = asks(reading, &[AskKind::Advise, AskKind::Decide]);
+        answer.replies.push(if advice && !answer.questions.is_empty() {
+            plain("first", session.base.knowledge().talk.say("hangs_on"))
+        } else {
+            let line = "The notes have nothing on that. I know pools that run through the winter.";
+            plain("notes", line)
+        });
     }
     answer.passages = found;
 }

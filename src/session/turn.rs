@@ -199,7 +199,7 @@ impl<'b> Session<'b> {
             Said::No => self.talk.doubted.is_some() || self.talk.asked.is_none(),
             Said::Why(_) | Said::More => self.last.is_some(),
             Said::Step(Walking::Stuck(_)) => self.talk.walk.on,
-            Said::Step(Walking::Where) | Said::Facts => true,
+            Said::Step(Walking::Where | Walking::Next | Walking::Begin) | Said::Facts => true,
             Said::Step(_) => has_steps,
             Said::Over => self.in_danger() || self.talk.paused.is_some(),
             _ => true,
