@@ -63,7 +63,9 @@ pub(super) fn still(sheet: &mut Sheet<'_>, answer: &Answer) -> io::Result<()> {
     sheet.gap();
     if first.urgency == Urgency::Now {
         let text = format!(" {}", first.text);
-        sheet.paragraph("", &[(Role::Pressing, "STILL FIRST:"), (Role::Plain, &text)])?;
+        // A screen reader spells capitals out.
+        let still = if sheet.view().plain { "Still first:" } else { "STILL FIRST:" };
+        sheet.paragraph("", &[(Role::Pressing, still), (Role::Plain, &text)])?;
         for caution in answer.cautions.iter().filter(|one| stands_with(answer, one, first)) {
             sheet.marked((Role::Caution, " !  "), &[(Role::Plain, &caution.text)])?;
         }
