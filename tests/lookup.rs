@@ -71,7 +71,7 @@ fn score(notes: &(Notes, Knowledge), file: &str) -> (f64, f64) {
 
 /// Every set of questions with the least share found first and among three. The head of each file says how it scored
 /// when it was read for the first time; these are floors for what has been tuned since.
-const SETS: [(&str, f64, f64); 14] = [
+const SETS: [(&str, f64, f64); 15] = [
     ("questions.toml", 0.95, 0.95),
     ("held_out.toml", 0.9, 1.0),
     ("fresh_first.toml", 0.95, 1.0),
@@ -86,6 +86,7 @@ const SETS: [(&str, f64, f64); 14] = [
     ("fresh_tenth.toml", 0.85, 0.9),
     ("fresh_eleventh.toml", 0.75, 0.85),
     ("stranger_a.toml", 0.95, 1.0),
+    ("stranger_b.toml", 0.9, 0.9),
 ];
 
 #[test]
@@ -125,6 +126,7 @@ fn later_questions_outside_the_field_find_nothing() {
         "fresh_seventh",
         "fresh_eighth",
         "stranger_a",
+        "stranger_b",
     ] {
         let answered = answered(&notes, &format!("off_topic_{set}.toml"));
         println!("off_topic {set}: {answered:?}");
