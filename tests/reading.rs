@@ -1,19 +1,26 @@
 //! How well messages are read: two annotated sets, scored as `messages/ANNOTATION.md` says.
 //!
-//! `messages/shared.jsonl` came with the job, annotated by others; the rest are our own, annotated before the program
-//! saw them. First readings, before anything was mended (F1 of facts, share of whole messages):
-//! own-facts, -phenomena 0.953; own-second 0.905; own-third 0.912; own-fourth 0.928; own-fifth 0.927 and 0.889;
-//! phenomena (270 lines, a dozen for each phenomenon) 0.863, 77 %; fresh (86 lines) 0.935, 87 %; aside (68 lines, set
-//! aside and scored once at the end) 0.932, 88 %, with one careless reading; fresh-second (122 lines, all phenomena) 0.885,
-//! 70 %, two careless; fresh-third (62) 0.917, 81 %; fresh-fourth (62) 0.932, 87 %. Annotations that broke `ANNOTATION.md` were put
-//! right afterwards (eight, two and three lines). Those sets came from the hand that mended the reader. stranger-a (90 lines,
-//! another hand's, annotated before anything was run) at first sight: 0.838, with asks 0.854, whole 51 %, four careless
-//! readings. By phenomenon (F1 and whole): questions 0.90 and 45 %, pressures 0.80 and 50 %, denials 0.85 and 44 %, equipment
-//! 0.94 and 75 %, units 0.92 and 71 %, ice 0.79 and 43 %, clock times 0.63 and 0 %, number words 0.64 and 0 %, before and after
-//! 0.80 and 60 %, decoys 0.44 and 40 %, metric 1.00 and 80 %, short forms 1.00 and 100 %, rambling 0.71 and 0 %, quotes 0.50
-//! and 40 %, corrections 0.80 and 50 %, states that are over 0.67 and 25 %, Spanish-influenced 0.75 and 25 %, British 0.86 and
-//! 33 %. So what a reader does with messages it was not mended on depends on whose they are: about 0.93 with one's own, 0.84
-//! with a stranger's; the scores that these tests print are those after mending.
+//! `messages/shared.jsonl` came with the job, annotated by others; the rest are our own, annotated before the program saw
+//! them. First readings, before anything was mended (F1 of facts, share of whole messages): own-facts, -phenomena 0.953;
+//! own-second 0.905; own-third 0.912; own-fourth 0.928; own-fifth 0.927 and 0.889; phenomena (270 lines, a dozen for each
+//! phenomenon) 0.863, 77 %; fresh (86 lines) 0.935, 87 %; aside (68 lines, set aside and scored once at the end) 0.932,
+//! 88 %, with one careless reading; fresh-second (122 lines, all phenomena) 0.885, 70 %, two careless; fresh-third (62)
+//! 0.917, 81 %; fresh-fourth (62) 0.932, 87 %. Annotations that broke `ANNOTATION.md` were put right afterwards (eight,
+//! two and three lines). Those sets came from the hand that mended the reader. stranger-a (90 lines, another hand's,
+//! annotated before anything was run) at first sight: 0.838, with asks 0.854, whole 51 %, four careless readings. By
+//! phenomenon (F1 and whole): questions 0.90 and 45 %, pressures 0.80 and 50 %, denials 0.85 and 44 %, equipment 0.94 and
+//! 75 %, units 0.92 and 71 %, ice 0.79 and 43 %, clock times 0.63 and 0 %, number words 0.64 and 0 %, before and after
+//! 0.80 and 60 %, decoys 0.44 and 40 %, metric 1.00 and 80 %, short forms 1.00 and 100 %, rambling 0.71 and 0 %, quotes
+//! 0.50 and 40 %, corrections 0.80 and 50 %, states that are over 0.67 and 25 %, Spanish-influenced 0.75 and 25 %,
+//! British 0.86 and 33 %. Variations (255 lines in four lots, five or so to each class that was mended, and then other
+//! phenomena, annotated before they were read): 0.730, 0.865, 0.898 and 0.824, whole 50, 70, 67 and 57 %; six lines of
+//! them were put right. stranger-c (130 lines of a third hand, in the manner of the shared ones, scored at first sight
+//! after all that): 0.947, with asks 0.954, whole 82 %, no careless reading; questions 0.97 and 82 %, denials 0.96 and 90
+//! %, pressures 0.88 and 62 %, number words 0.89 and 67 %, ice 0.97 and 92 %, equipment 0.93 and 75 %, durations 0.98 and
+//! 90 %, metric 0.90 and 70 %, power 0.87 and 60 %, tasks 0.89 and 56 %, water level 0.87 and 67 %, slips 0.86 and 60 %,
+//! corrections 0.86 and 25 %, suppositions 1.00 and 86 %, states that are over 0.96 and 83 %. So what a reader does with
+//! messages it was not mended on depends on whose they are, and is about 0.9; the scores that these tests print are those
+//! after mending.
 //! A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
 
 pub mod scoring;
@@ -46,7 +53,7 @@ fn the_words_of_the_knowledge_are_sound() {
 fn the_shared_messages_are_read() {
     let score = report("shared", &lines("shared.jsonl"));
     assert_eq!(score.lines, 60, "the set is complete");
-    assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
+    assert!(score.f1() >= 0.985, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }
 
@@ -56,7 +63,7 @@ fn the_fresh_messages_are_read() {
     for set in ["fresh-second", "fresh-third", "fresh-fourth"] {
         let score = report(set, &lines(&format!("{set}.jsonl")));
         assert_eq!(score.absent, 0, "a careless reading");
-        assert!(score.f1() >= 0.94, "F1 {:.4}", score.f1());
+        assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
     }
 }
 
@@ -85,19 +92,22 @@ fn our_own_messages_are_read() {
     own.extend(lines("fresh-second.jsonl"));
     own.extend(lines("fresh-third.jsonl"));
     own.extend(lines("fresh-fourth.jsonl"));
+    own.extend(lines("variations.jsonl"));
     let score = report("own", &own);
-    assert!(score.lines >= 890, "only {} lines", score.lines);
-    assert!(score.f1() >= 0.95, "F1 {:.4}", score.f1());
+    assert!(score.lines >= 1400, "only {} lines", score.lines);
+    assert!(score.f1() >= 0.985, "F1 {:.4}", score.f1());
     assert_eq!(score.absent, 0, "a careless reading");
 }
 
-/// The set of another hand.
+/// The sets of other hands.
 #[test]
 fn the_messages_of_a_stranger_are_read() {
-    let score = report("stranger-a", &lines("stranger-a.jsonl"));
-    assert_eq!(score.lines, 90, "the set is complete");
-    assert!(score.f1() >= 0.97, "F1 {:.4}", score.f1());
-    assert_eq!(score.absent, 0, "a careless reading");
+    for (set, count) in [("stranger-a", 90), ("stranger-c", 130)] {
+        let score = report(set, &lines(&format!("{set}.jsonl")));
+        assert_eq!(score.lines, count, "the set is complete");
+        assert!(score.f1() >= 0.975, "F1 {:.4}", score.f1());
+        assert_eq!(score.absent, 0, "a careless reading");
+    }
 }
 
 /// What is said of a thing that is misspelt or unknown is never taken to be said of its neighbour.

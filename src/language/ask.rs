@@ -25,7 +25,8 @@ impl Asks<'_, '_> {
             if let Some(ask) = clause.ask {
                 let general = ask.kind == AskKind::Lookup
                     && (ask.rank == 0 && clause.own || self.asks_of_the_speaker(clause));
-                asks.insert(if general { AskKind::Advise } else { ask.kind });
+                let judged = told && ask.kind == AskKind::Target && self.judges_a_reading(clause);
+                asks.insert(if general || judged { AskKind::Advise } else { ask.kind });
             }
         }
         asks.extend(self.requests());
@@ -38,7 +39,7 @@ impl Asks<'_, '_> {
             let swallowed = [AskKind::Advise, AskKind::Lookup, AskKind::Target];
             asks.retain(|ask| !swallowed.contains(ask));
             let other = [AskKind::Dose, AskKind::Decide, AskKind::Explain];
-            if !asks.iter().any(|ask| other.contains(ask)) {
+            if !asks.iter().any(|ask| other.contains(ask)) && !self.tells_a_plan() {
                 asks.insert(AskKind::WhatIf);
             }
         }
@@ -68,6 +69,29 @@ impl Asks<'_, '_> {
         })
     }
 
+    /// "If it's below 20 tomorrow I'll drain it", "in case we lose power I left the plugs loose": what the speaker does.
+    fn tells_a_plan(&self) -> bool {
+        if self.clauses.list.iter().any(|c| c.ask.is_some())
+            || self.pieces.iter().any(|p| p.sign == Some('?'))
+        {
+            return false;
+        }
+        let mut supposed = false;
+        self.pieces.iter().enumerate().any(|(at, piece)| {
+            let told = piece.is_state() || piece.measure.is_some();
+            supposed |= told && self.clauses.mark(at).mood == Mood::Supposed;
+            let own = piece.is(Role::Own) && !piece.is(Role::Pronoun) && !piece.is(Role::Definite);
+            supposed && own
+        })
+    }
+
+    /// "Ph 7.8, is the ph too high?": whether one's own reading is well.
+    fn judges_a_reading(&self, clause: &Clause) -> bool {
+        let is = |n: usize, role| self.pieces.get(n).is_some_and(|piece| piece.is(role));
+        is(clause.first, Role::AskAux)
+            && (is(clause.first + 1, Role::Definite) || is(clause.first + 1, Role::Pronoun))
+    }
+
     /// "Keep it going or shut it down?", "closing for the year, is it worth it?": both ways, or one and its worth.
     fn weighs_closing(&self) -> bool {
         let mut sentence = (usize::MAX, [false; 4]);
@@ -93,7 +117,8 @@ impl Asks<'_, '_> {
         let mut found = Vec::new();
         for (at, piece) in self.pieces.iter().enumerate() {
             let mark = self.clauses.mark(at);
-            let asked = self.clauses.of(at).is_some_and(|clause| clause.ask.is_some());
+            let asking = self.clauses.of(at).and_then(|clause| clause.ask);
+            let asked = asking.is_some_and(|ask| ask.rank > 0);
             if asked || matches!(mark.mood, Mood::Void | Mood::Unreal) {
                 continue;
             }
@@ -108,7 +133,10 @@ impl Asks<'_, '_> {
                         .unwrap_or(&[])
                         .iter()
                         .any(|p| p.measure.is_some() || p.is_state());
-                let asks = |kind| kind != AskKind::Target && (kind != AskKind::Correct || !slip);
+                let asks = |kind| {
+                    let either = asking.is_none() || kind == AskKind::Decide;
+                    kind != AskKind::Target && (kind != AskKind::Correct || !slip) && either
+                };
                 if let Some(ask) = ask.filter(|ask| asks(ask.kind)) {
                     found.push(ask.kind);
                 }
@@ -147,7 +175,8 @@ impl Asks<'_, '_> {
     /// "Bring 15000 gallons from 2400 to 3200": a change of nothing named, in so much water.
     fn is_a_change_of_the_water(&self, at: usize, piece: &Piece<'_>) -> bool {
         let Some(clause) = self.clauses.of(at) else { return false };
-        let inside = self.pieces.get(clause.first..clause.end).unwrap_or(&[]);
+        let near = clause.first.max(at.saturating_sub(12))..clause.end.min(at + 12);
+        let inside = self.pieces.get(near).unwrap_or(&[]);
         let volume =
             |p: &Piece<'_>| p.measure.and_then(|m| m.dimension()) == Some(Dimension::Volume);
         piece.measure.is_some_and(|m| m.from.is_some() && m.dimension().is_none())

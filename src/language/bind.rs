@@ -122,18 +122,19 @@ impl Binder<'_, '_> {
                 at += first.max(1);
                 continue;
             }
-            for n in at..at + first {
-                let (label, number) =
-                    if first_are_labels { (n, n + first) } else { (n + first, n) };
-                if let Some(pair) = self.pair(items, label, number, true) {
-                    bound.push(pair.0);
-                    for taken_at in [label, number] {
-                        if let Some(slot) = taken.get_mut(taken_at) {
-                            *slot = true;
-                        }
-                    }
-                }
-            }
+            let pairs: Option<Vec<Bound>> = (at..at + first)
+                .map(|n| {
+                    let (label, number) =
+                        if first_are_labels { (n, n + first) } else { (n + first, n) };
+                    self.pair(items, label, number, true).map(|pair| pair.0)
+                })
+                .collect();
+            let Some(pairs) = pairs else {
+                at += first.max(1);
+                continue;
+            };
+            bound.extend(pairs);
+            taken.iter_mut().skip(at).take(2 * first).for_each(|slot| *slot = true);
             at += 2 * first;
         }
     }
@@ -228,6 +229,12 @@ impl Binder<'_, '_> {
             })
     }
 
+    /// Whether another name of a number stands between two pieces.
+    fn names_between(&self, a: usize, b: usize) -> bool {
+        let between = self.pieces.get(a + 1..b).unwrap_or(&[]);
+        between.iter().any(|piece| piece.is_label() && !piece.is_clear())
+    }
+
     /// "40 heater is copper": between a number and a label after it stands another thing, of which the label speaks.
     fn belongs_further_on(&self, label: usize, number: usize) -> bool {
         self.pieces.get(number + 1..label).unwrap_or(&[]).iter().any(|piece| {
@@ -283,6 +290,10 @@ impl Binder<'_, '_> {
         // "Zero calcium left" tells what is on the van.
         let stock = self.pieces.get(*at + 1).is_some_and(|after| after.is(Role::Stock));
         if !before && (name.leads || stock) {
+            return None;
+        }
+        // "I got to the house, the water is 44": what leads to a number stands right before it.
+        if before && name.leads && self.names_between(*at, *piece) {
             return None;
         }
         let mut best: Option<(Bound, f64)> = None;

@@ -100,7 +100,9 @@ pub fn clauses(pieces: &[Piece<'_>], lexicon: &Lexicon) -> Clauses {
 /// Whether a new clause begins at a piece that is not the first of its sentence.
 fn begins(pieces: &[Piece<'_>], at: usize, lexicon: &Lexicon) -> bool {
     let Some(piece) = pieces.get(at) else { return false };
-    if piece.is(Role::Turn) || piece.is(Role::If) {
+    // "Not sure which way it's heading" asks nothing.
+    let unsure = at.checked_sub(1).and_then(|n| pieces.get(n)).is_some_and(|p| p.is(Role::Unsure));
+    if (piece.is(Role::Turn) && !unsure) || piece.is(Role::If) {
         return true;
     }
     asks(piece, lexicon).any(|ask| ask.opens)
@@ -343,7 +345,9 @@ fn moods(pieces: &[Piece<'_>], list: &[Clause]) -> Vec<Mark> {
                     && (piece.is(Role::Wish) || (first && piece.is(Role::WishFirst)))
                 {
                     mood = Mood::Wished;
-                } else if piece.is(Role::Unreal) && mood == Mood::Stated {
+                } else if mood == Mood::Stated
+                    && (piece.is(Role::Unreal) || (piece.is(Role::Before) && !clause.past))
+                {
                     mood = Mood::Unreal;
                 }
             }

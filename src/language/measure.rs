@@ -104,7 +104,9 @@ impl Numbers<'_> {
 
     /// Takes in the second half of "7.2-7.4", "18 to 27 psi", "between 2 and 3 hours".
     fn range(&self, at: usize, first: Number, measure: &mut Measure) {
-        let sep = measure.end;
+        // "From 26 down to 13": a leading word of one phrase with the "to".
+        let led = self.phrase_is(measure.end, 2, Role::To);
+        let sep = if led { measure.end + 1 } else { measure.end };
         // "From ph 8.2 to 7.5": the name between says what changes.
         let place = at.checked_sub(1).filter(|p| self.is_label(*p)).unwrap_or(at);
         let after = |at: usize, role| at.checked_sub(1).is_some_and(|p| self.is(p, role));

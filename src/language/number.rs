@@ -82,7 +82,7 @@ impl Numbers<'_> {
             && self.tokens.number(at + 1).is_some();
         if hyphen || self.is(at, Role::Minus) {
             let number = self.read_positive(at + 1)?;
-            return Some(Number { value: -number.value, range: None, ..number });
+            return Some(Number { value: -number.value, range: None, faint: false, ..number });
         }
         self.read_positive(at)
     }

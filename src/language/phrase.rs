@@ -282,7 +282,13 @@ fn longest<'k>(
     let mut found = None;
     let mut at = start;
     while let Some(word) = numbers.tokens.get(at).and_then(|token| token.word) {
-        let Some(next) = lexicon.step(step, word) else { break };
+        let next = lexicon.step(step, word).or_else(|| {
+            // "The street's dark" is "the street is dark".
+            let token = numbers.tokens.get(at).filter(|_| at > start)?;
+            let short = numbers.tokens.text(token) == "'s";
+            lexicon.step(step, lexicon.word(if short { "is" } else { return None })?)
+        });
+        let Some(next) = next else { break };
         step = next;
         at += 1;
         let senses = lexicon.senses(step);

@@ -214,6 +214,7 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
         Mood::Supposed => supposed = true,
         Mood::Unreal if forecast => {}
         // "Tonight is supposed to be 12" wishes nothing; "keep it above 40 tonight" does.
+        Mood::Wished if forecast && is_forecast(binder, found.number) => {}
         Mood::Wished
             if forecast
                 && found.label.is_some_and(|at| binder.clauses.mark(at).mood != Mood::Wished) => {}
@@ -239,6 +240,13 @@ fn number(binder: &Binder<'_, '_>, found: &Bound) -> Option<Statement> {
             })
         }),
         ..Statement::new(found.fact, Value::Number(value), first, last)
+    })
+}
+
+/// "Supposed to be 15 tonight": the word of a wish that also tells of what is to come.
+fn is_forecast(binder: &Binder<'_, '_>, number: usize) -> bool {
+    (number.saturating_sub(3)..number).any(|n| {
+        binder.pieces.get(n).is_some_and(|piece| piece.is(Role::Wish) && piece.is(Role::Ahead))
     })
 }
 

@@ -1,6 +1,6 @@
 //! Numbers without a label of their own: bound by their unit, or to what was told just before.
 
-use super::bind::{Binder, Bound};
+use super::bind::{APART, Binder, Bound};
 use super::clause::Clause;
 use super::measure::Measure;
 use super::phrase::Piece;
@@ -11,6 +11,8 @@ use crate::units::{Dimension, unit};
 
 /// How far a word may stand from a number to tie it to the reading before.
 const NEAR: usize = 4;
+/// How many readings of a list are looked at on either side of one.
+const LISTED: usize = 8;
 
 impl Binder<'_, '_> {
     /// Binds what it can of the numbers that no label names; returns what is still left.
@@ -158,7 +160,7 @@ impl Binder<'_, '_> {
     /// "It's 19": said of nothing in particular, a bare number is how cold it is.
     fn it_is(&self, at: usize, measure: &Measure) -> Option<Bound> {
         let verb = at.checked_sub(1).and_then(|n| self.pieces.get(n))?;
-        let it = if verb.is(Role::Pronoun) {
+        let it = if verb.is(Role::Pronoun) || self.is_told_of_now(at) {
             verb
         } else {
             at.checked_sub(2).and_then(|n| self.pieces.get(n)).filter(|_| verb.is(Role::Filler))?
@@ -170,7 +172,7 @@ impl Binder<'_, '_> {
             || measure.unit.is_some()
             || self.tells_the_hour(at)
             || next_unknown
-            || !(it.is(Role::Pronoun) && it.is(Role::Own))
+            || !((it.is(Role::Pronoun) && it.is(Role::Own)) || self.is_told_of_now(at))
         {
             return None;
         }
@@ -180,6 +182,16 @@ impl Binder<'_, '_> {
         })?;
         let fit = fit(def, measure, self.habit).filter(|_| !self.is_difference(at, def))?;
         (fit.score > 0.0).then_some(Bound { number: at, label: None, fact, fit })
+    }
+
+    /// "Pump off, 26 now": a bare number beside a word of now, and no number before it that it could be now.
+    fn is_told_of_now(&self, at: usize) -> bool {
+        let next = self.pieces.get(at + 1);
+        let now = next.is_some_and(|p| p.is(Role::Now) && !p.is_state());
+        let ends = self.pieces.get(at + 2).is_none_or(Piece::parts_items);
+        let mut before = self.pieces.get(at.saturating_sub(APART)..at).unwrap_or(&[]).iter();
+        now && ends
+            && !before.any(|piece| piece.measure.is_some() || piece.is_label() && !piece.is_thing())
     }
 
     /// "It shut off at 3am and it's 7 now": after an hour of the day it is another hour.
@@ -201,7 +213,8 @@ impl Binder<'_, '_> {
     fn by_the_clock(&self, at: usize, measure: &Measure) -> Option<Bound> {
         let lexicon = &self.knowledge.lexicon;
         let clause = self.clauses.of(at).filter(|_| measure.hours)?;
-        let inside = self.pieces.get(clause.first.max(at.saturating_sub(12))..clause.end)?;
+        let inside =
+            self.pieces.get(clause.first.max(at.saturating_sub(12))..clause.end.min(at + 12))?;
         let (fact, def) = self.knowledge.vocabulary.iter().find(|(fact, _)| {
             lexicon.traits(*fact).is_some_and(|traits| {
                 let told = |piece: &Piece<'_>| piece.things().any(|t| traits.subjects.contains(&t));
@@ -247,7 +260,8 @@ impl Binder<'_, '_> {
         if scale.is_some_and(|other| other.unit != fit.unit) {
             return None;
         }
-        let free = !bound.iter().any(|b| b.fact == fact);
+        let near = bound.iter().skip(next.saturating_sub(LISTED)).take(2 * LISTED);
+        let free = !near.into_iter().any(|b| b.fact == fact);
         (free && (low..=high).contains(&fit.value)).then_some(Bound {
             number: at,
             label: None,

@@ -140,9 +140,16 @@ impl States<'_, '_> {
         let plain = Sense::State(state, Manner::Plain);
         let verb = at.checked_sub(1).and_then(|n| self.pieces.get(n)).is_some_and(named)
             && self.pieces.get(at).is_some_and(|piece| piece.senses.contains(&plain));
-        (manner != Manner::Noun || verb)
-            && unknown_subject(self.pieces, at, known) == Some(Unknown::Alone)
-            && self.lexicon.is_told_of_things(state)
+        // "The gauge is busted".
+        let before = (at.saturating_sub(4)..at).rev().filter_map(|n| self.pieces.get(n));
+        let mut before = before.skip_while(|p| p.is_clear() && !p.is_label());
+        let gauge = before
+            .next()
+            .is_some_and(|p| p.is_label() && !p.is_thing() && !p.is_state() && p.measure.is_none());
+        (manner != Manner::Noun || verb) && gauge && self.lexicon.is_told_of_things(state)
+            || (manner != Manner::Noun || verb)
+                && unknown_subject(self.pieces, at, known) == Some(Unknown::Alone)
+                && self.lexicon.is_told_of_things(state)
     }
 
     /// "I said the heater was leaking, it's not".

@@ -136,7 +136,9 @@ impl States<'_, '_> {
                 return (!strange || self.alone(n, at)).then_some((n, cost));
             }
             strange |= piece.is_unknown();
-            cost += step_cost(piece, 1.2);
+            // "Spraying out of a split elbow": a state right before its thing.
+            let adjective = piece.is_state() && !self.fitting(n + 1, state).is_empty();
+            cost += if adjective { 0.5 } else { step_cost(piece, 1.2) };
         }
         None
     }
@@ -159,7 +161,7 @@ impl States<'_, '_> {
             if !self.fitting(at, state).is_empty() && joined && plain {
                 let free =
                     if comma { self.alone(at, state_at) } else { left || self.alone(at, state_at) };
-                return free.then_some(at);
+                return (free && !(comma && left && self.is_an_object(at))).then_some(at);
             }
             let link = piece.is(Role::And) || piece.is(Role::Or) || piece.sign == Some(',');
             comma |= piece.sign == Some(',');
@@ -188,6 +190,13 @@ impl States<'_, '_> {
         None
     }
 
+    /// "Running the pump, mains still off": a thing with a state of its own right before it.
+    fn is_an_object(&self, at: usize) -> bool {
+        let before = (at.saturating_sub(2)..at).rev().filter_map(|n| self.pieces.get(n));
+        let mut before = before.skip_while(|p| p.is(Role::Definite) && !p.is_state());
+        before.next().is_some_and(|p| p.is_state() && !p.is_clear())
+    }
+
     /// Whether a thing has no state or number of its own after it.
     fn alone(&self, at: usize, state_at: usize) -> bool {
         for n in at + 1..at + 6 {
@@ -213,8 +222,11 @@ impl States<'_, '_> {
         let start = first.max(at.saturating_sub(LEFT));
         let before = self.pieces.get(start..at).unwrap_or(&[]);
         let pronoun = before.iter().any(|piece| piece.is(Role::Pronoun));
-        let elided = before.iter().filter(|p| !(p.is_clear() || p.is(Role::Not))).count() <= 1
-            && !before.iter().any(Piece::is_thing);
+        // "Primed and running now": what is joined to another state is said of the same thing.
+        let numbers = before.iter().any(|piece| piece.measure.is_some());
+        let joined = |p: &Piece<'_>| !numbers && (p.is_state() || p.is(Role::And));
+        let content = before.iter().filter(|p| !(p.is_clear() || p.is(Role::Not) || joined(p)));
+        let elided = content.count() <= 1 && !before.iter().any(Piece::is_thing);
         let after = self.pieces.get(at + 1).is_some_and(|piece| piece.is(Role::Pronoun));
         if !(pronoun || elided || after) {
             return None;
@@ -268,7 +280,10 @@ impl States<'_, '_> {
             return None;
         }
         let ahead = (at + 1..at + LEFT).take_while(|n| self.clauses.mark(*n).sentence == sentence);
-        let states = ahead.filter_map(|n| self.pieces.get(n)).filter(plain).flat_map(|p| p.senses);
+        let back = (at.saturating_sub(LEFT)..at).rev();
+        let back = back.take_while(|n| self.clauses.mark(*n).sentence == sentence);
+        let near = ahead.chain(back).filter_map(|n| self.pieces.get(n));
+        let states = near.filter(plain).flat_map(|p| p.senses);
         let things = states.filter_map(|sense| match sense {
             Sense::State(other, _) if *other != state => self.lexicon.only_thing(*other),
             _ => None,

@@ -42,6 +42,8 @@ roles! {
     WishFirst = "wish-first",
     /// Not real yet: might, could, before, to keep from.
     Unreal = "unreal",
+    /// Not real yet, unless told of the past: before the.
+    Before = "before",
     /// Someone else's pool.
     Elsewhere = "elsewhere",
     /// Another season: last winter, usually.
