@@ -229,33 +229,11 @@ impl Binder<'_, '_> {
             })
     }
 
-    /// Whether another name of a number stands between two pieces.
-    fn names_between(&self, a: usize, b: usize) -> bool {
-        let between = self.pieces.get(a + 1..b).unwrap_or(&[]);
-        between.iter().any(|piece| piece.is_label() && !piece.is_clear())
-    }
-
     /// "40 heater is copper": between a number and a label after it stands another thing, of which the label speaks.
     fn belongs_further_on(&self, label: usize, number: usize) -> bool {
         self.pieces.get(number + 1..label).unwrap_or(&[]).iter().any(|piece| {
             (piece.is_thing() || piece.is_unknown()) && !piece.is_clear() && !piece.is_label()
         })
-    }
-
-    /// "25F last night, 45F now": the label stands right after one number, and a comma or an "and" parts it from the next.
-    fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
-        let parts = |piece: &Piece<'_>| piece.sign == Some(',') || piece.is(Role::And);
-        let comma = (label + 1..number).any(|n| self.pieces.get(n).is_some_and(parts));
-        let before = label.checked_sub(1).and_then(|n| self.pieces.get(n));
-        comma && before.is_some_and(|piece| piece.measure.is_some())
-    }
-
-    /// "From 8.2 ph to 7.5": the label is of the number before it.
-    fn names_where_a_change_began(&self, label: usize) -> bool {
-        let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
-        piece(label.checked_sub(1)).is_some_and(|p| p.measure.is_some())
-            && piece(label.checked_sub(2)).is_some_and(|p| p.is(Role::From))
-            && piece(Some(label + 1)).is_some_and(|p| p.is(Role::To))
     }
 
     /// Whether the label names something else, or the number has a name of its own.
@@ -264,6 +242,8 @@ impl Binder<'_, '_> {
         self.names_another(label, number)
             || (!before && self.belongs_further_on(label, number))
             || (before && self.belongs_to_the_number_before(label, number))
+            || (before && self.leads_elsewhere(label, number))
+            || (!before && self.is_in_stock(label))
             || (before && self.names_where_a_change_began(label))
     }
 
@@ -287,13 +267,7 @@ impl Binder<'_, '_> {
             return None;
         }
         let name = self.pieces.get(*at)?;
-        // "Zero calcium left" tells what is on the van.
-        let stock = self.pieces.get(*at + 1).is_some_and(|after| after.is(Role::Stock));
-        if !before && (name.leads || stock) {
-            return None;
-        }
-        // "I got to the house, the water is 44": what leads to a number stands right before it.
-        if before && name.leads && self.names_between(*at, *piece) {
+        if name.leads && !before {
             return None;
         }
         let mut best: Option<(Bound, f64)> = None;

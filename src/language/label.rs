@@ -87,6 +87,38 @@ impl Binder<'_, '_> {
             && between.iter().chain(before).any(|piece| piece.is(Role::Warmth))
     }
 
+    /// Whether another name of a number stands between two pieces.
+    pub(super) fn names_between(&self, a: usize, b: usize) -> bool {
+        let between = self.pieces.get(a + 1..b).unwrap_or(&[]);
+        between.iter().any(|piece| piece.is_label() && !piece.is_clear())
+    }
+
+    /// "From 8.2 ph to 7.5": the label is of the number before it.
+    pub(super) fn names_where_a_change_began(&self, label: usize) -> bool {
+        let piece = |n: Option<usize>| n.and_then(|n| self.pieces.get(n));
+        piece(label.checked_sub(1)).is_some_and(|p| p.measure.is_some())
+            && piece(label.checked_sub(2)).is_some_and(|p| p.is(Role::From))
+            && piece(Some(label + 1)).is_some_and(|p| p.is(Role::To))
+    }
+
+    /// "25F last night, 45F now": the label stands right after one number, and a comma or an "and" parts it from the next.
+    pub(super) fn belongs_to_the_number_before(&self, label: usize, number: usize) -> bool {
+        let parts = |piece: &Piece<'_>| piece.sign == Some(',') || piece.is(Role::And);
+        let comma = (label + 1..number).any(|n| self.pieces.get(n).is_some_and(parts));
+        let before = label.checked_sub(1).and_then(|n| self.pieces.get(n));
+        comma && before.is_some_and(|piece| piece.measure.is_some())
+    }
+
+    /// "I got to the house, the water is 44": what leads to a number stands right before it.
+    pub(super) fn leads_elsewhere(&self, label: usize, number: usize) -> bool {
+        self.pieces.get(label).is_some_and(|name| name.leads) && self.names_between(label, number)
+    }
+
+    /// "Zero calcium left" tells what is on the van.
+    pub(super) fn is_in_stock(&self, label: usize) -> bool {
+        self.pieces.get(label + 1).is_some_and(|after| after.is(Role::Stock))
+    }
+
     /// "Up 9 psi", "6 degrees colder": a difference is no reading, but of what is measured as one.
     #[must_use]
     pub fn is_difference(&self, number: usize, def: &FactDef) -> bool {
