@@ -12,6 +12,7 @@ mod bind;
 mod clause;
 mod contradiction;
 mod course;
+mod decade;
 mod doubt;
 mod duration;
 mod heading;

@@ -70,6 +70,9 @@ impl Numbers<'_> {
     /// The measure that begins at a place.
     #[must_use]
     pub fn measure(&self, at: usize) -> Option<Measure> {
+        if !self.may_begin(at) {
+            return None;
+        }
         let hour = self.hours(at).or_else(|| self.hour(at));
         if let Some(other) = hour.or_else(|| self.date(at)) {
             return Some(other);

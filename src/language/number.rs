@@ -19,7 +19,7 @@ pub struct Number {
 
 impl Number {
     /// A plain number.
-    const fn plain(value: f64, end: usize) -> Self {
+    pub(super) const fn plain(value: f64, end: usize) -> Self {
         Self { value, end, faint: false, range: None }
     }
 
@@ -51,7 +51,7 @@ impl Numbers<'_> {
         self.senses(at).iter().any(|sense| matches!(sense, Sense::Label(_)))
     }
 
-    fn senses(&self, at: usize) -> &[Sense] {
+    pub(super) fn senses(&self, at: usize) -> &[Sense] {
         self.tokens
             .get(at)
             .and_then(|token| token.word)
@@ -69,8 +69,32 @@ impl Numbers<'_> {
         })
     }
 
-    fn joined(&self, at: usize) -> bool {
+    pub(super) fn joined(&self, at: usize) -> bool {
         self.tokens.get(at).is_some_and(|token| token.joined)
+    }
+
+    /// Whether a number, an hour or a change can begin at a place; most words cannot, and are passed over quickly.
+    pub(super) fn may_begin(&self, at: usize) -> bool {
+        let Some(token) = self.tokens.get(at) else { return false };
+        match token.kind {
+            TokenKind::Number(_) => true,
+            TokenKind::Sign(sign) => sign == '-',
+            _ => self.senses(at).iter().any(|sense| match sense {
+                Sense::Number(_) | Sense::Heard(_) => true,
+                Sense::Role(role) => matches!(
+                    role,
+                    Role::From
+                        | Role::Between
+                        | Role::Minus
+                        | Role::Point
+                        | Role::Indefinite
+                        | Role::DecadeLow
+                        | Role::DecadeMid
+                        | Role::DecadeHigh
+                ),
+                _ => false,
+            }),
+        }
     }
 
     /// The number that begins at a place, with its sign, its fraction and its thousands.
@@ -163,48 +187,6 @@ impl Numbers<'_> {
             end += 1;
         }
         Some(Number::plain(value, end))
-    }
-
-    /// "20s", "the 30's": a decade; gives back the place after it. Its middle is its value, as that of any range.
-    fn decade(&self, at: usize, value: f64) -> Option<usize> {
-        let ten = value % 10.0 == 0.0 && (10.0..100.0).contains(&value);
-        let mark =
-            matches!(self.tokens.sign(at + 1), Some('\'' | '\u{2019}')) && self.joined(at + 1);
-        let at = if mark { at + 2 } else { at + 1 };
-        let plural =
-            self.joined(at) && self.tokens.get(at).map(|t| self.tokens.text(t)) == Some("s");
-        (ten && plural).then_some(at + 1)
-    }
-
-    /// "Low 20s", "mid-thirties", "upper teens": a third of a decade.
-    pub(super) fn part_of_a_decade(&self, at: usize) -> Option<Number> {
-        let thirds = [(Role::DecadeLow, 1.0), (Role::DecadeMid, 4.0), (Role::DecadeHigh, 7.0)];
-        let (_, from) = thirds.into_iter().find(|(role, _)| self.is(at, *role))?;
-        let hyphen = self.tokens.sign(at + 1) == Some('-');
-        // "Mid to upper 20s" is the upper part of them.
-        let next = if hyphen { at + 2 } else { at + 1 };
-        if self.is(next, Role::To) {
-            let (low, high) = self.part_of_a_decade(next + 1)?.range?;
-            let end = self.part_of_a_decade(next + 1)?.end;
-            let ten = low - low % 10.0;
-            return Some(Number {
-                range: Some((ten + from, high)),
-                ..Number::plain(f64::midpoint(ten + from, high), end)
-            });
-        }
-        let digits = self.tokens.number(next);
-        let (ten, end) = match digits {
-            Some(ten) => (ten, self.decade(next, ten)?),
-            None => (self.word(next).filter(|_| self.is_plural(next))? - 5.0, next + 1),
-        };
-        (10.0..100.0).contains(&ten).then(|| Number {
-            range: Some((ten + from, ten + from + 2.0)),
-            ..Number::plain(ten + from + 1.0, end)
-        })
-    }
-
-    fn is_plural(&self, at: usize) -> bool {
-        self.tokens.get(at).is_some_and(|token| self.tokens.text(token).ends_with('s'))
     }
 
     /// `1/2`, `3/4`, `5/16`: a proper fraction of the inch rule, and not part of a date or a list.
