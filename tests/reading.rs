@@ -18,7 +18,8 @@
 //! after all that): 0.947, with asks 0.954, whole 82 %, no careless reading; questions 0.97 and 82 %, denials 0.96 and 90
 //! %, pressures 0.88 and 62 %, number words 0.89 and 67 %, ice 0.97 and 92 %, equipment 0.93 and 75 %, durations 0.98 and
 //! 90 %, metric 0.90 and 70 %, power 0.87 and 60 %, tasks 0.89 and 56 %, water level 0.87 and 67 %, slips 0.86 and 60 %,
-//! corrections 0.86 and 25 %, suppositions 1.00 and 86 %, states that are over 0.96 and 83 %. So what a reader does with
+//! corrections 0.86 and 25 %, suppositions 1.00 and 86 %, states that are over 0.96 and 83 %. stranger-b (90
+//! lines by the hand of stranger-a, kept aside until the end): 0.828, with asks 0.864, whole 56 %, six careless. So what a reader does with
 //! messages it was not mended on depends on whose they are, and is about 0.9; the scores that these tests print are those
 //! after mending.
 //! A number is right within 1.5 % or 0.06; what is optional is neither credited nor charged.
@@ -102,11 +103,13 @@ fn our_own_messages_are_read() {
 /// The sets of other hands.
 #[test]
 fn the_messages_of_a_stranger_are_read() {
-    for (set, count) in [("stranger-a", 90), ("stranger-c", 130)] {
+    let sets =
+        [("stranger-a", 90, 0.975, 0), ("stranger-c", 130, 0.975, 0), ("stranger-b", 90, 0.82, 6)];
+    for (set, count, least, careless) in sets {
         let score = report(set, &lines(&format!("{set}.jsonl")));
         assert_eq!(score.lines, count, "the set is complete");
-        assert!(score.f1() >= 0.975, "F1 {:.4}", score.f1());
-        assert_eq!(score.absent, 0, "a careless reading");
+        assert!(score.f1() >= least, "F1 {:.4}", score.f1());
+        assert!(score.absent <= careless, "{} careless readings", score.absent);
     }
 }
 
