@@ -10,7 +10,8 @@ mod told;
 
 pub use dose::{
     Addition, Amount, DoseNeed, DosePlan, DoseReading, DoseRequest, DoseStep, DoseWish, HeldBack,
-    Preferred, Replacement, SizeSaid, parse_addition, parse_size, plan_dose, size_said,
+    Preferred, Replacement, SizeSaid, measured_out, parse_addition, parse_size, plan_dose,
+    size_said,
 };
 pub use due::{AHEAD_DAYS, CALENDAR_DAYS, DueItem, DuePool, PoolDue, due, minutes_words};
 pub use night::{

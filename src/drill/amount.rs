@@ -4,16 +4,24 @@ use super::mark::SaidAmount;
 use super::right::NeededAmount;
 use crate::knowledge::{Doing, Knowledge, Product};
 use crate::language::{Said, in_figures, said as measured};
-use crate::plan::parse_addition;
-use crate::units::{Dimension, base_value, unit};
+use crate::plan::{measured_out, parse_addition};
+use crate::units::{Dimension, System, base_value, unit};
 
 /// The amount of one product among what was said.
-pub(super) fn amount(needed: &NeededAmount, said: &str, knowledge: &Knowledge) -> SaidAmount {
+pub(super) fn amount(
+    needed: &NeededAmount,
+    said: &str,
+    knowledge: &Knowledge,
+    units: System,
+) -> SaidAmount {
     let product = knowledge.products.iter().find(|product| product.id == needed.product);
     let spoken = product.map_or(0.0, |product| in_all(said, product, knowledge));
     let said = (spoken > 0.0).then_some(spoken);
     let right = said.is_some_and(|said| within(said, needed));
-    SaidAmount { needed: needed.clone(), said, right }
+    let told =
+        |(said, product): (f64, &Product)| measured_out(said, product.form, units, knowledge);
+    let told = said.zip(product).map(told).unwrap_or_default();
+    SaidAmount { needed: needed.clone(), said, told, right }
 }
 
 /// Whether an amount lies within the tolerance; its very edge is within, whatever a conversion rounds.

@@ -9,7 +9,7 @@ use super::right::{NeededAmount, Right};
 use crate::facts::FactId;
 use crate::knowledge::Knowledge;
 use crate::language::said as measured;
-use crate::units::{Dimension, base_value, count, find_unit};
+use crate::units::{Dimension, System, base_value, count, find_unit};
 
 /// How well it went, in four steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,6 +43,8 @@ pub struct SaidAmount {
     pub needed: NeededAmount,
     /// What was said, in the product's own measure (L or kg); `None` for nothing.
     pub said: Option<f64>,
+    /// The same as it is measured out.
+    pub told: String,
     /// Whether it lies within the tolerance.
     pub right: bool,
 }
@@ -97,14 +99,14 @@ pub(super) fn mark(
     said: &str,
     asked: &[FactId],
     harm: Option<Harm>,
-    (knowledge, ear): (&Knowledge, &Ear<'_>),
+    (knowledge, ear, units): (&Knowledge, &Ear<'_>, System),
 ) -> Mark {
     let cues = pointed(plan, &right.needed, ear);
     let said_so = right.needed.iter().map(|one| done(plan, &one.id, ear));
     let when: Vec<Option<f64>> = said_so.zip(cues).map(|(said, cue)| said.or(cue)).collect();
     let (in_time, late, missing, first) = sorted(right, &when);
     let amounts: Vec<SaidAmount> =
-        right.amounts.iter().map(|needed| amount(needed, said, knowledge)).collect();
+        right.amounts.iter().map(|needed| amount(needed, said, knowledge, units)).collect();
     let hours = right.hours.map(|band| {
         let said = hours(said, knowledge);
         // The very edge is within, whatever a conversion rounds.

@@ -6,7 +6,7 @@ use crate::clock::Moment;
 use crate::engine::{Network, State};
 use crate::facts::{Fact, FactId, Origin, Value};
 use crate::knowledge::{Action, Pattern, Urgency, Want};
-use crate::plan::{DoseRequest, plan_dose};
+use crate::plan::{DoseRequest, measured_out, plan_dose};
 use crate::units::System;
 
 /// An action that the case needs.
@@ -33,8 +33,14 @@ pub struct NeededAmount {
     pub name: String,
     /// L of a liquid, kg of a powder.
     pub amount: f64,
-    /// As it is measured.
+    /// As it is measured; several portions one by one.
     pub given: String,
+    /// All of it as it is measured.
+    pub total: String,
+    /// What it does.
+    pub why: String,
+    /// The sections that explain it.
+    pub cites: Vec<String>,
     /// How far it may be off, as a share.
     pub tolerance: f64,
 }
@@ -235,6 +241,11 @@ fn amounts(network: &Network, case: &Case<'_>, system: System) -> Vec<NeededAmou
         wish: crate::plan::DoseWish { to: to.clone(), ..crate::plan::DoseWish::default() },
         system,
     });
+    let aim = aim(network, case, to, system);
+    let mut skills = network.knowledge().skills.iter();
+    let skill = skills.find(|skill| skill.id == case.scenario.skill.id);
+    let read = skill.and_then(|skill| skill.read.first());
+    let cites: Vec<String> = read.map(|one| one.to.0.clone()).into_iter().collect();
     let mut amounts: Vec<NeededAmount> = Vec::new();
     for step in plan.map(|plan| plan.steps).unwrap_or_default() {
         match amounts.iter_mut().find(|one| one.product == step.product) {
@@ -247,11 +258,31 @@ fn amounts(network: &Network, case: &Case<'_>, system: System) -> Vec<NeededAmou
                 name: step.name,
                 amount: step.amount.value,
                 given: step.amount.given,
+                total: String::new(),
+                why: aim.clone(),
+                cites: cites.clone(),
                 tolerance: *tolerance,
             }),
         }
     }
+    let knowledge = network.knowledge();
+    for one in &mut amounts {
+        let form = knowledge.product(&one.product).map(|product| product.form);
+        one.total =
+            form.map_or_else(String::new, |form| measured_out(one.amount, form, system, knowledge));
+    }
     amounts
+}
+
+/// What the amounts are to do: "It brings pH from 7.9 to 7.5."
+fn aim(network: &Network, case: &Case<'_>, to: &[(FactId, f64)], system: System) -> String {
+    let told = to.iter().filter_map(|(id, to)| {
+        let def = network.knowledge().vocabulary.get(*id)?;
+        let from = def.show(case.value(*id)?, system);
+        Some(format!("{} from {from} to {}", def.title, def.show(Value::Number(*to), system)))
+    });
+    let told: Vec<String> = told.collect();
+    if told.is_empty() { String::new() } else { format!("It brings {}.", told.join(", ")) }
 }
 
 /// A single number without a band counts as right within so much of it.

@@ -9,6 +9,7 @@ use super::reading::{Harm, harm};
 use super::right::{Right, right};
 use crate::engine::Network;
 use crate::facts::FactId;
+use crate::language::said as measured;
 use crate::units::System;
 
 /// What was made of a line.
@@ -85,7 +86,11 @@ impl<'n> Sitting<'n> {
             let before = self.plan.clauses.len();
             self.plan.hear(&sentence, self.ear);
             let heard = self.plan.clauses.iter().skip(before).any(|one| self.ear.hears(one));
-            understood |= heard || sentence.contains(|c: char| c.is_ascii_digit());
+            let number = || {
+                sentence.contains(|c: char| c.is_ascii_digit())
+                    || !measured(&sentence, &self.network.knowledge().lexicon).is_empty()
+            };
+            understood |= heard || number();
             self.said.push(sentence);
             if self.harm.is_none() {
                 let found = harm(&self.plan, before, &self.right, self.ear);
@@ -131,7 +136,7 @@ impl<'n> Sitting<'n> {
     #[must_use]
     pub fn mark(&self) -> Mark {
         let said = self.said.join("\n");
-        let with = (self.network.knowledge(), self.ear);
+        let with = (self.network.knowledge(), self.ear, self.units);
         mark(&self.right, &self.plan, &said, &self.asked, self.harm.clone(), with)
     }
 }

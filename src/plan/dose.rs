@@ -21,7 +21,7 @@ mod size;
 mod volume;
 
 pub use additions::{Addition, parse_addition};
-pub use amount::Amount;
+pub use amount::{Amount, measured_out};
 pub use plan::plan_dose;
 pub use size::{SizeSaid, size_said};
 pub use volume::parse_size;

@@ -178,41 +178,54 @@ fn numbers(sheet: &mut Sheet<'_>, sitting: &Sitting<'_>, mark: &Mark) -> io::Res
     }
     for one in &mark.amounts {
         let needed = &one.needed;
-        let unit = if needed.given.contains("fl oz") || needed.given.contains("gal") {
-            "L"
-        } else {
-            "kg or L"
+        let said = match one.said {
+            None => "no amount was said".to_owned(),
+            Some(_) if one.right => format!("you said {}", one.told),
+            Some(said) if said > needed.amount => format!("you said {}: too much", one.told),
+            Some(_) => format!("you said {}: too little", one.told),
         };
-        let said = one.said.map_or_else(
-            || "no amount was said".to_owned(),
-            |said| format!("you said {} {unit}", trim_number(said, 2)),
-        );
+        let parts = if needed.total == needed.given {
+            String::new()
+        } else {
+            format!(" ({})", needed.given)
+        };
         let within = percent(needed.tolerance);
-        let line = format!(
-            "{}: {} ({}), give or take {within}; {said}.",
-            needed.name,
-            needed.given,
-            trim_number(needed.amount, 2)
-        );
+        let line =
+            format!("{}: {}{parts}, give or take {within}; {said}.", needed.name, needed.total);
         let sign = if one.right { "  + " } else { "  - " };
         sheet.marked((Role::Caution, sign), &[(Role::Plain, &line)])?;
+        if !needed.why.is_empty() {
+            sheet.paragraph("    ", &[(Role::Plain, &format!("Why: {}", needed.why))])?;
+        }
+        if !one.right {
+            read(sheet, needed.cites.iter())?;
+        }
     }
     if let (Some(band), Some((said, right))) = (sitting.right.hours, mark.hours) {
         sheet.heading(Role::Heading, "HOURS")?;
         let said = said.map_or_else(
             || "you named no hours".to_owned(),
-            |said| format!("you said {} h", trim_number(said, 1)),
+            |said| format!("you said {}", time(said)),
         );
         let line = format!(
-            "About {} h, between {} and {}; {said}.",
-            trim_number(band.best, 1),
-            trim_number(band.low, 1),
-            trim_number(band.high, 1)
+            "About {}, between {} and {}; {said}.",
+            time(band.best),
+            time(band.low),
+            time(band.high)
         );
         let sign = if right { "  + " } else { "  - " };
         sheet.marked((Role::Caution, sign), &[(Role::Plain, &line)])?;
     }
     Ok(())
+}
+
+/// Hours in words: minutes below two hours.
+fn time(hours: f64) -> String {
+    if hours < 2.0 {
+        format!("{} min", trim_number((hours * 60.0).round(), 0))
+    } else {
+        format!("{} h", trim_number(hours, 1))
+    }
 }
 
 fn questions(sheet: &mut Sheet<'_>, mark: &Mark, words: &Vocabulary) -> io::Result<()> {

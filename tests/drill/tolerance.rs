@@ -16,8 +16,9 @@ fn amount_is_right(product: &str, needed: f64, tolerance: f64, said: &str) -> bo
     let mut dosing = scenario.filter(|one| matches!(one.want, Want::Amounts { .. }));
     let mut sitting = sit(dosing.next().unwrap(), 1);
     let name = BASE.knowledge().product(product).unwrap().name.clone();
-    let (product, given) = (product.to_owned(), String::new());
-    sitting.right.amounts = vec![NeededAmount { product, name, amount: needed, given, tolerance }];
+    let one = sitting.right.amounts.first().unwrap().clone();
+    let product = product.to_owned();
+    sitting.right.amounts = vec![NeededAmount { product, name, amount: needed, tolerance, ..one }];
     sitting.say(said);
     let mark = sitting.mark();
     mark.amounts[0].right
@@ -140,8 +141,8 @@ fn kilograms_grams_pounds_and_ounces_at_the_edge() {
             ("59 oz of soda ash", false),
             ("81 ounces of soda ash", true),
             ("82 ounces of soda ash", false),
-            ("3 lb 12 oz of soda ash", true),  // 3.75 lb
-            ("3 lb 11 oz of soda ash", false), // 3.6875 lb
+            ("3 pounds 12 oz of soda ash", true), // 3.75 lb
+            ("3 lb 11 oz of soda ash", false),    // 3.6875 lb
             ("five pounds of soda ash", true),
             ("five and a quarter pounds of soda ash", false),
             ("4 lb of bicarb", false), // another product

@@ -1,7 +1,7 @@
 //! Amounts of products: from moles to what a cup, a jug or a kitchen scale can measure, and back.
 
 use crate::chemistry::{CHLORINE_MG_PER_MOL, Substance};
-use crate::knowledge::{Dosing, Form, Product, Strength, StrengthIs};
+use crate::knowledge::{Dosing, Form, Knowledge, Product, Strength, StrengthIs};
 use crate::units::{System, convert, find_unit, trim_number};
 
 /// Fluid ounces in a US gallon, ounces in a pound (NIST SP 811).
@@ -54,6 +54,12 @@ pub(super) fn measurable(amount: f64, form: Form, system: System, dosing: &Dosin
     Amount { value: rounded * each, unit: large, given: spoken(rounded, form, system) }
 }
 
+/// An amount (L of a liquid, kg of a powder) as it is measured out: `21 fl oz`, `1 lb 6 oz`, `350 mL`.
+#[must_use]
+pub fn measured_out(amount: f64, form: Form, system: System, knowledge: &Knowledge) -> String {
+    measurable(amount, form, system, &knowledge.dosing).given
+}
+
 /// The amount as somebody gave it, in words of its own units.
 pub(super) fn as_is(amount: f64, form: Form, given: String) -> Amount {
     let unit = match form {
@@ -100,7 +106,7 @@ mod tests {
     fn amounts_are_what_a_cup_or_a_scale_can_measure() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge");
         let texts = crate::knowledge::read_folder(&folder).unwrap();
-        let dosing = crate::knowledge::Knowledge::load(&texts).value.dosing;
+        let dosing = Knowledge::load(&texts).value.dosing;
         for (amount, form, system, given) in [
             (0.620, Form::Liquid, System::Us, "21 fl oz"),
             (0.003, Form::Liquid, System::Us, "0.5 fl oz"),
