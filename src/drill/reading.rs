@@ -49,15 +49,13 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
     let mut last = 0;
     // One word is not two things: "disconnect the hose" speaks of no breaker.
     let mut taken: Vec<usize> = Vec::new();
+    let alone = deed && clause.stems.len() == 1;
     for group in &pattern.all {
-        let mut options: Vec<(ConceptId, usize)> =
-            clause.concepts.iter().copied().filter(|(id, _)| group.contains(id)).collect();
-        options.sort_by_key(|(_, at)| *at);
-        let alone = deed && clause.stems.len() == 1;
         let free = |one: &&(ConceptId, usize)| {
             alone || !(taken.contains(&one.1) && clause.words.contains(one))
         };
-        match options.iter().find(free) {
+        let said = clause.concepts.iter().filter(|one| group.contains(&one.0));
+        match said.filter(free).min_by_key(|one| one.1) {
             Some(one) => {
                 last = last.max(one.1);
                 taken.extend(clause.words.contains(one).then_some(one.1));
@@ -143,7 +141,6 @@ pub(super) fn harm(
     right: &Right<'_>,
     ear: &Ear<'_>,
 ) -> Option<(usize, Harm)> {
-    let called = called(plan, right, ear);
     for (at, clause) in plan.clauses.iter().enumerate().skip(from) {
         if clause.later || clause.asks {
             continue;
@@ -152,6 +149,15 @@ pub(super) fn harm(
         if sentence.is_some_and(|sentence| sentence.later) {
             continue;
         }
+        let says_any = |danger: &Danger<'_>| {
+            let says = if danger.outright { says_of_it } else { says };
+            danger.patterns.iter().any(|pattern| says(clause, pattern))
+        };
+        if !right.dangers.iter().any(says_any) {
+            continue;
+        }
+        // Only now: what the case calls for is looked up in all that was said.
+        let called = called(plan, right, ear);
         let (needed, due) = (called.says(clause), called.due(clause));
         let hit = |danger: &&Danger<'_>| {
             let says = if danger.outright { says_of_it } else { says };
