@@ -12,6 +12,8 @@ use crate::units::{convert, display_unit};
 
 /// A message of more words than this leaves nothing out.
 const SHORT: usize = 6;
+/// One of so many words names a value and asks nothing else of it.
+const BARE: usize = 5;
 
 impl Session<'_> {
     /// Reads a message, with what it leaves out taken from before.
@@ -48,7 +50,7 @@ impl Session<'_> {
         let asks_nothing = reading.asks.iter().all(|ask| vague.contains(ask));
         let ranges = &self.base.knowledge().ranges;
         let ranged = |id: &FactId| ranges.iter().any(|range| range.fact == *id);
-        if asks_nothing && reading.about.iter().any(ranged) {
+        if words <= BARE && asks_nothing && reading.about.iter().any(ranged) {
             return Reading { asks: vec![AskKind::Target], ..reading };
         }
         reading
