@@ -53,7 +53,7 @@ impl SourceText {
     #[must_use]
     pub fn place(&self, span: Span) -> Place {
         let before = self.text.get(..span.start).unwrap_or(&self.text);
-        let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
+        let line = before.matches('\n').count() + 1;
         let start_of_line = before.rfind('\n').map_or(0, |at| at + 1);
         let column = before.get(start_of_line..).unwrap_or("").chars().count() + 1;
         Place { file: self.name.clone(), line, column, span }
