@@ -9,7 +9,7 @@ use super::measure::{Measure, Nature};
 use super::phrase::Piece;
 use super::quantity::{Fit, Habit, fit};
 use crate::facts::FactId;
-use crate::knowledge::{Knowledge, LabelKind, Role};
+use crate::knowledge::{FactDef, Knowledge, LabelKind, Role};
 use crate::units::{Dimension, unit};
 
 /// How far apart a label and its number may stand, in pieces.
@@ -285,7 +285,7 @@ impl Binder<'_, '_> {
                 continue;
             }
             let Some(fit) = fit(def, measure, self.habit) else { continue };
-            if weak && temperature && !is_warmth(measure, &fit) {
+            if weak && !may_be(def, measure, &fit) {
                 continue;
             }
             // "15k fiberglass salt" has so many gallons; "salt 15k" is a doubtful reading.
@@ -364,6 +364,17 @@ impl Binder<'_, '_> {
                 None => at -= 1,
             }
         }
+    }
+}
+
+/// Whether a loosely named number can be a value of a fact: "30 inches of pipe" is how long it is.
+fn may_be(def: &FactDef, measure: &Measure, fit: &Fit) -> bool {
+    match def.unit().map(|id| unit(id).dimension) {
+        Some(Dimension::Temperature) => is_warmth(measure, fit),
+        Some(Dimension::Length) => {
+            def.plausible.is_none_or(|(low, high)| (low..=high).contains(&fit.value))
+        }
+        _ => true,
     }
 }
 

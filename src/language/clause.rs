@@ -270,6 +270,9 @@ fn question_mark(pieces: &[Piece<'_>], clauses: &mut [Clause]) {
         return;
     }
     if let Some(last) = clauses.last_mut() {
+        if pieces.get(last.first..last.end).unwrap_or(&[]).iter().all(|p| p.sign.is_some()) {
+            return;
+        }
         // "Calcium for a vinyl pool?": a reading named without its number is asked for.
         let inside = pieces.get(last.first..last.end).unwrap_or(&[]);
         let named = inside.first().is_some_and(Piece::is_label)
