@@ -88,7 +88,8 @@ fn a_long_answer_stops_at_each_page_and_the_next_message_may_be_typed_there() {
     screen.run(&["send-keys", "-t", "chat", "Enter"]);
     screen.with("5. Close the valves");
     screen.run(&["send-keys", "-t", "chat", "next", "Enter"]);
-    let step = screen.with("STEP 1 OF");
-    assert!(step.contains("done, next, skip"), "the hint offers what can be said:\n{step}");
+    screen.with("STEP 1 OF");
+    // The hint offers what can be said.
+    screen.with("done, next, skip");
     screen.run(&["send-keys", "-t", "chat", "C-d"]);
 }
