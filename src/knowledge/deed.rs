@@ -4,7 +4,7 @@
 //! answer with a verdict.
 
 use super::document::{Reader, Text};
-use super::lexicon::plain_words;
+use super::lexicon::{is_nearly, plain_words};
 use super::vocabulary::Vocabulary;
 use crate::facts::{ChoiceSet, FactId};
 use crate::problem::{Code, Problem};
@@ -101,11 +101,7 @@ fn fits(wanted: &str, word: &str) -> bool {
     if let Some(start) = wanted.strip_suffix('*') {
         return word.starts_with(start);
     }
-    wanted == word
-        || (wanted.len() >= 5
-            && word.len().abs_diff(wanted.len()) <= 1
-            && wanted.chars().next() == word.chars().next()
-            && strsim::osa_distance(wanted, word) <= 1)
+    is_nearly(wanted, word)
 }
 
 struct Sentence<'a> {

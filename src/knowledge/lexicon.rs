@@ -33,7 +33,7 @@ mod words;
 
 pub use ask::{AskKind, AskWords, Keeps};
 pub use role::Role;
-
+pub(super) use split::is_nearly;
 pub use split::{plain_words, split_phrase};
 pub use words::{Phrase, Words};
 

@@ -71,6 +71,15 @@ pub fn plain_words(text: &str) -> Vec<String> {
     words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
+/// Whether a typed word is a word that is looked for: the same, or one slip away in a longer one.
+pub fn is_nearly(wanted: &str, typed: &str) -> bool {
+    wanted == typed
+        || (wanted.len() >= 5
+            && typed.len().abs_diff(wanted.len()) <= 1
+            && wanted.chars().next() == typed.chars().next()
+            && strsim::osa_distance(wanted, typed) <= 1)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
