@@ -254,9 +254,8 @@ impl<'b> Session<'b> {
             return Vec::new();
         }
         let Ok(Some(pool)) = book.meant(&name) else {
-            book.open = None;
-            self.talk.close_history();
-            return Vec::new();
+            // What was held is of another pool, and what is said of this one is not the log's.
+            return self.leave_pool(at).into_iter().collect();
         };
         let known = match history(book.store, &pool, at, self.base) {
             Ok(known) => known,

@@ -122,6 +122,18 @@ fn what_was_taken_back_or_left_is_not_kept_and_leaving_it_is_said() {
     assert!(left.contains("Kept in the log of Mill Race Lodge: pH 7.5."), "{left}");
 }
 
+/// What is told of pools that the log does not have never comes into the log of one that it has.
+#[test]
+fn readings_of_strangers_are_kept_in_no_log() {
+    let file = logbook("strangers");
+    quarry(&file);
+    let talk = "quarry lane 9: fc 1\nabel pool: ph 7.2. bell pool: ph 7.8\nkeep it\nquarry lane 9: alk 90\nkeep it\n";
+    let told = said(MONDAY, &file, &[], talk);
+    assert!(told.contains("Not kept: the log has no pool \"bell\""), "{told}");
+    assert!(told.contains("Kept in the log of Quarry Lane 9: total alkalinity 90"), "{told}");
+    assert!(!said(MONDAY, &file, &["log", "show", "quarry"], "").contains("pH"));
+}
+
 #[test]
 fn nothing_doubtful_is_kept() {
     let file = logbook("doubt");

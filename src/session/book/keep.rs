@@ -87,8 +87,10 @@ impl Session<'_> {
     ) {
         let knowledge = self.base.knowledge();
         let units = self.settings.units;
+        let named = self.pool_in_hand().is_some();
         let Some(book) = &mut self.book else { return };
-        if book.keep == Keep::Nothing {
+        // A pool that the log does not have has nothing to keep there.
+        if book.keep == Keep::Nothing || (named && book.open.is_none()) {
             return;
         }
         let mut something = std::mem::take(&mut book.just_opened) && !book.is_idle();
@@ -143,7 +145,14 @@ impl Session<'_> {
     /// Keeps what was held.
     pub(super) fn keep(&mut self, at: Moment) -> Advised {
         let (knowledge, units) = (self.base.knowledge(), self.settings.units);
+        let in_hand = self.pool_in_hand().map(str::to_owned);
         let Some(book) = &mut self.book else { return plain("log", "There is no log.") };
+        if let Some(name) = in_hand.filter(|_| book.open.is_none()) {
+            let line = format!(
+                "Not kept: the log has no pool \"{name}\". `brumal pool add` takes one on."
+            );
+            return plain("log", &line);
+        }
         if book.is_idle() {
             let line = match &book.kept {
                 Some(kept) => format!("Already kept {kept}. There is nothing new since."),
