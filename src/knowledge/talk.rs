@@ -25,6 +25,10 @@ pub struct Talk {
     pub small: Vec<String>,
     /// Words of a question that stand for what was spoken of before.
     pub leaning: Vec<String>,
+    /// Words that stand for the thing spoken of last: "it" …
+    pub it: Vec<String>,
+    /// … and these with "is".
+    pub it_is: Vec<String>,
     /// Words at the beginning of a question that goes on from what was spoken of before.
     pub onward: Vec<String>,
     /// Words before a number that only suppose it.
@@ -183,6 +187,8 @@ pub(super) fn read_talk(top: &Reader<'_, '_>) -> Talk {
         phrases: lists("phrases", &PHRASES),
         begins: lists("begins", &BEGINS),
         leaning: top.strings("leaning"),
+        it: top.strings("it"),
+        it_is: top.strings("it_is"),
         onward: top.strings("onward"),
         supposing: top.strings("supposing"),
         heads: top.strings("heads"),

@@ -1,7 +1,8 @@
 //! Headings of pools that nobody has named before: "smith pool: ph 7.2, alk 90. jones pool: ph 7.8".
 
+use super::number::Numbers;
 use super::token::{Token, TokenKind, Tokens, tokenize};
-use crate::knowledge::Knowledge;
+use crate::knowledge::{Knowledge, Role};
 use crate::problem::Span;
 
 /// A heading has so many words at most.
@@ -25,11 +26,12 @@ pub fn headed(text: &str, knowledge: &Knowledge) -> Vec<Headed> {
         return Vec::new();
     }
     let tokens = tokenize(text, &knowledge.lexicon);
+    let numbers = Numbers { tokens: &tokens, lexicon: &knowledge.lexicon };
     let heads = &knowledge.talk.heads;
     let mut found: Vec<(Headed, usize)> = Vec::new();
     for first in 0..tokens.list.len() {
         let begins = first == 0 || first.checked_sub(1).is_some_and(|n| parts(&tokens, n));
-        if let Some((headed, end)) = begins.then(|| heading(&tokens, first, text, heads)).flatten()
+        if let Some((headed, end)) = begins.then(|| heading(numbers, first, text, heads)).flatten()
         {
             found.push((headed, end));
         }
@@ -55,7 +57,13 @@ fn parts(tokens: &Tokens, at: usize) -> bool {
 }
 
 /// The heading that begins at a token, with the token behind its colon; its span is, for now, that of the heading.
-fn heading(tokens: &Tokens, first: usize, text: &str, heads: &[String]) -> Option<(Headed, usize)> {
+fn heading(
+    numbers: Numbers<'_>,
+    first: usize,
+    text: &str,
+    heads: &[String],
+) -> Option<(Headed, usize)> {
+    let tokens = numbers.tokens;
     let colon = (first..=first + MOST_WORDS).find(|at| tokens.sign(*at) == Some(':'))?;
     let list = tokens.list.get(first..colon)?;
     let is_word = |token: &Token| matches!(token.kind, TokenKind::Word | TokenKind::Number(_));
@@ -64,7 +72,7 @@ fn heading(tokens: &Tokens, first: usize, text: &str, heads: &[String]) -> Optio
     }
     let word = |at: usize| tokens.get(at).map(|token| tokens.text(token));
     let head = |at: usize| word(at).is_some_and(|word| heads.iter().any(|head| head == word));
-    let begin = if word(first) == Some("the") { first + 1 } else { first };
+    let begin = first + usize::from(numbers.is(first, Role::Definite));
     let end = if colon > begin + 1 && head(colon - 1) { colon - 1 } else { colon };
     let numbered = colon == begin + 2 && head(begin);
     let unknown =

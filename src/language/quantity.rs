@@ -126,9 +126,7 @@ pub fn fit(def: &FactDef, measure: &Measure, habit: &Habit) -> Option<Fit> {
     let within = |range: Option<(f64, f64)>| {
         range.is_none_or(|(low, high)| (low - 1e-9..=high + 1e-9).contains(&value))
     };
-    // A pool of few cubic metres is told with its unit.
-    let small = dimension == Dimension::Volume && !named && typed < 200.0;
-    let mut score = if named { 3.0 } else { 0.0 } - if small { 0.5 } else { 0.0 };
+    let mut score = if named { 3.0 } else { 0.0 };
     score += match (within(def.possible), within(def.plausible)) {
         (true, true) => 1.5,
         (true, false) => -1.0,

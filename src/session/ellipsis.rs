@@ -112,12 +112,13 @@ impl Session<'_> {
     /// "Actually its on": of what a yes or no was said of last.
     fn pronoun(&self, message: &str, at: Moment) -> Option<Reading> {
         let words = &self.base.knowledge().vocabulary;
+        let talk = &self.base.knowledge().talk;
         let (subject, _) = words.name(self.talk.thing?).split_once('.')?;
         let thing = subject.replace('_', " ");
         let (pronoun, stands) = message.split_whitespace().find_map(|word| {
             let stands = match plain_words(word).concat().as_str() {
-                "it" | "she" => thing.clone(),
-                "its" | "shes" => format!("{thing} is"),
+                it if talk.it.iter().any(|word| word == it) => thing.clone(),
+                its if talk.it_is.iter().any(|word| word == its) => format!("{thing} is"),
                 _ => return None,
             };
             Some((word, stands))

@@ -23,7 +23,7 @@ impl Session<'_> {
         let leaning = words.iter().any(|word| talk.leaning.contains(word));
         let leans = words.len() <= FEW || (words.len() <= SHORT && leaning);
         let about = self.talk.spoken.as_deref().filter(|_| leans);
-        let going_on = |about: &str| passages::going_on(self.base, question, about);
+        let going_on = |about: &str| passages::answering(self.base, question, Some(about));
         // "And the timer?" goes on from what was spoken of, whatever else the notes say of timers.
         let goes_on = words.first().is_some_and(|word| talk.onward.contains(word));
         if let Some(found) = about.filter(|_| goes_on).map(going_on)
@@ -31,7 +31,7 @@ impl Session<'_> {
         {
             return found;
         }
-        let found = passages::answering(self.base, question);
+        let found = passages::answering(self.base, question, None);
         if found.is_empty() { about.map(going_on).unwrap_or_default() } else { found }
     }
 

@@ -24,17 +24,14 @@ pub(super) fn cited(base: &Base, answer: &Answer) -> Vec<Passage> {
     passages.take(SHOWN).collect()
 }
 
-/// The passages that answer a question which goes on from what these words were about.
-pub(super) fn going_on(base: &Base, question: &str, about: &str) -> Vec<Passage> {
+/// The passages that answer a question, best first; none if the notes have nothing on it. `about` are the words for what
+/// it goes on from, if it leaves out what it is about.
+pub(super) fn answering(base: &Base, question: &str, about: Option<&str>) -> Vec<Passage> {
     let words = base.knowledge().vocabulary.thesaurus();
     let synonyms = |phrase: &str| words.of(phrase);
-    let found = base.notes.search_on(question, about, &synonyms, SHOWN);
+    let found = match about {
+        Some(about) => base.notes.search_on(question, about, &synonyms, SHOWN),
+        None => base.notes.search(question, &synonyms, SHOWN),
+    };
     found.into_iter().map(|found| found.passage).collect()
-}
-
-/// The passages that answer a question, best first; none if the notes have nothing on it.
-pub(super) fn answering(base: &Base, question: &str) -> Vec<Passage> {
-    let words = base.knowledge().vocabulary.thesaurus();
-    let synonyms = |phrase: &str| words.of(phrase);
-    base.notes.search(question, &synonyms, SHOWN).into_iter().map(|found| found.passage).collect()
 }

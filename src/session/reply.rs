@@ -96,7 +96,7 @@ pub(super) fn why_not(session: &Session<'_>, words: &str) -> Advised {
     let state = &session.talk.state;
     let units = session.settings.units;
     let Some(id) = action_meant(words, session.base.knowledge()) else {
-        return match passages::answering(session.base, words).into_iter().next() {
+        return match passages::answering(session.base, words, None).into_iter().next() {
             Some(passage) => Advised {
                 heading: "why not".to_owned(),
                 lines: vec![passage.text],

@@ -156,10 +156,11 @@ impl<'b> Session<'b> {
             _ => 1,
         };
         self.talk.put = self.talk.asked.map(|asked| (asked, times));
-        // Somebody who talks on has heard the question; it can still be answered.
+        // Somebody who talks on has heard the question. What is not shown is not answered by a bare yes either.
         let presses = answer.actions.first().is_some_and(|first| first.urgency == Urgency::Now);
         if answer.telling == Telling::Reply && times > OFTEN && !presses {
             answer.questions.clear();
+            self.talk.asked = None;
         }
     }
 
