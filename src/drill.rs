@@ -12,6 +12,7 @@ mod clause;
 mod cue;
 mod draw;
 mod ear;
+mod example;
 mod mark;
 mod progress;
 mod reading;

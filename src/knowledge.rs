@@ -13,6 +13,7 @@ mod document;
 mod doing;
 mod dosing;
 mod equipment;
+mod example;
 mod lexicon;
 mod named;
 mod product;
@@ -46,6 +47,7 @@ pub use equipment::{
     CoverDef, Equipment, ExposureDef, FormDef, HeaterSettings, MaterialDef, NightSettings, PartDef,
     PipeDef, PoolSettings, PumpSettings,
 };
+pub use example::Examples;
 pub use lexicon::{
     AskKind, AskWords, Effect, Keeps, Label, LabelKind, Lexicon, Manner, Phrase, Role, Sense, Step,
     TermId, Traits, Words, plain_words, split_phrase,
@@ -242,9 +244,17 @@ impl Knowledge {
 
 /// The words of doing, or skills and templates of drills.
 fn read_drills(all: &mut Knowledge, file: &str, top: &Reader<'_, '_>) {
-    if file == "words.toml" {
-        all.doing = doing::read_doing(top);
-        return;
+    match file {
+        "words.toml" => {
+            let examples = std::mem::take(&mut all.doing.examples);
+            all.doing = Doing { examples, ..doing::read_doing(top) };
+            return;
+        }
+        "examples.toml" => {
+            all.doing.examples = example::read_examples(top);
+            return;
+        }
+        _ => {}
     }
     all.skills.extend(scenario::read_skills(top));
     all.scenarios.extend(scenario::read_scenarios(top, &all.vocabulary));

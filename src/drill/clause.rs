@@ -40,6 +40,8 @@ pub struct Clause {
     pub refers: bool,
     /// Whether it supposes something.
     pub supposes: bool,
+    /// Whether it only names what is looked at.
+    pub looked: bool,
     /// Concepts that are understood: what was told of the case.
     pub understood: Vec<ConceptId>,
 }
@@ -239,7 +241,7 @@ impl Ear<'_> {
     }
 
     /// The stems of a text, other spellings and slips mended.
-    fn stems(&self, text: &str) -> Vec<String> {
+    pub(super) fn stems(&self, text: &str) -> Vec<String> {
         let known = |word: &String| self.doing.spelled.get(word).cloned();
         stems(text).iter().map(|word| known(word).unwrap_or_else(|| self.mend(word))).collect()
     }
@@ -277,9 +279,12 @@ impl Ear<'_> {
                 begins(words, at, &shapes.before).or_else(|| begins(words, at, &shapes.after));
             let joins = matches!(word.as_str(), "and" | "but" | "or" | "so");
             let opens = || {
-                let verb =
-                    words.get(at + 1).is_some_and(|after| self.verbs.contains(after.as_str()));
-                verb || begins(words, at + 1, &shapes.not).is_some()
+                // "… and I'm back at sunrise": who does it may stand between.
+                let said_by =
+                    |n: &usize| words.get(*n).is_some_and(|word| shapes.who.contains(word));
+                let next = at + 1 + usize::from(said_by(&(at + 1)));
+                let verb = words.get(next).is_some_and(|word| self.verbs.contains(word.as_str()));
+                verb || begins(words, next, &shapes.not).is_some()
             };
             let first = begins(words, at, &shapes.first).is_some();
             if let (Some(taken), false) = (next, first) {
@@ -321,6 +326,7 @@ impl Ear<'_> {
             spoken: Vec::new(),
             refers: false,
             supposes: false,
+            looked: false,
             stems,
         };
         let said = self.concepts(&clause.stems);

@@ -3,7 +3,7 @@
 //! A case needs a handful of actions. Words of a clause that stand in the wording of one of them, and in few other
 //! actions of the whole knowledge, point to it: "the clocks put right" can only be the resetting of clocks.
 
-use super::clause::{Clause, Plan};
+use super::clause::Clause;
 use super::ear::Ear;
 use super::right::Needed;
 use crate::knowledge::ConceptId;
@@ -53,7 +53,8 @@ impl<'k> Cues<'k> {
         self.weight = held.into_iter().map(|(one, n)| (one, (all / count(n)).ln())).collect();
     }
 
-    fn score(&self, clause: &Clause, id: &str, ear: &Ear<'_>) -> f64 {
+    /// How much the words of a clause point to an action; `spent` are the places of words that say another outright.
+    fn score(&self, clause: &Clause, spent: &[usize], id: &str, ear: &Ear<'_>) -> f64 {
         let Some(features) = self.of.get(id) else { return 0.0 };
         let says = |concept: ConceptId| clause.concepts.iter().any(|(id, _)| *id == concept);
         let does = |concept: ConceptId| features.contains(&Feature::Concept(concept));
@@ -74,7 +75,8 @@ impl<'k> Cues<'k> {
         let mut named: Vec<(ConceptId, usize)> = clause.concepts.clone();
         named.dedup_by_key(|(id, _)| *id);
         let concepts = named.iter().map(|(id, at)| (*at, Feature::Concept(*id)));
-        for (at, feature) in stems.chain(concepts).filter(|(_, one)| features.contains(one)) {
+        let free = |(at, one): &(usize, Feature)| !spent.contains(at) && features.contains(one);
+        for (at, feature) in stems.chain(concepts).filter(free) {
             let weight = self.weight.get(&feature).copied().unwrap_or(0.0);
             let held = best.entry(at).or_insert(0.0);
             *held = held.max(weight);
@@ -95,18 +97,21 @@ fn acts_alike(clause: &Clause, ear: &Ear<'_>, does: &dyn Fn(ConceptId) -> bool) 
     verbs.peek().is_none() || verbs.any(|(id, _)| does(*id))
 }
 
-/// For each needed action when the clause is done that points to it; `None` where none does.
-pub(super) fn pointed(plan: &Plan, needed: &[Needed], ear: &Ear<'_>) -> Vec<Option<f64>> {
+/// For each needed action when the first of some clauses is done that points to it; `None` where none does. With each
+/// clause come the places of words that say something else outright.
+pub(super) fn pointed<'a>(
+    clauses: impl Iterator<Item = (&'a Clause, &'a Vec<usize>)>,
+    needed: &[Needed],
+    ear: &Ear<'_>,
+) -> Vec<Option<f64>> {
     let mut when: Vec<Option<f64>> = vec![None; needed.len()];
-    for clause in plan.clauses.iter().filter(|clause| !clause.asks) {
-        let scores: Vec<f64> = needed
-            .iter()
-            .map(|one| {
-                let denies = ear.wording_of(&one.id).is_some_and(|wording| wording.denials > 0);
-                let fits = clause.denials.is_empty() || denies;
-                if fits { ear.cues.score(clause, &one.id, ear) } else { 0.0 }
-            })
-            .collect();
+    for (clause, spent) in clauses {
+        let score = |one: &Needed| {
+            let denies = ear.wording_of(&one.id).is_some_and(|wording| wording.denials > 0);
+            let fits = clause.denials.is_empty() || denies;
+            if fits { ear.cues.score(clause, spent, &one.id, ear) } else { 0.0 }
+        };
+        let scores: Vec<f64> = needed.iter().map(score).collect();
         let top = scores.iter().copied().fold(0.0, f64::max);
         if top < ENOUGH {
             continue;

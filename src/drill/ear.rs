@@ -2,6 +2,7 @@
 
 use super::clause::sentences;
 use super::cue::Cues;
+use super::example::Likenesses;
 use crate::knowledge::{ConceptId, Doing, Knowledge, Part, stem, stems};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,6 +21,8 @@ pub struct Ear<'k> {
     pub(super) looks: Vec<ConceptId>,
     /// What the words of a clause point to.
     pub(super) cues: Cues<'k>,
+    /// What people say who do something.
+    pub(super) examples: Likenesses<'k>,
     /// The wordings of actions, by id.
     wordings: BTreeMap<&'k str, Wording>,
 }
@@ -48,6 +51,7 @@ impl<'k> Ear<'k> {
             looks: Vec::new(),
             wordings: BTreeMap::new(),
             cues: Cues::default(),
+            examples: Likenesses::default(),
         };
         for (id, concept) in doing.concepts.iter().enumerate() {
             let Ok(id) = ConceptId::try_from(id) else { continue };
@@ -75,6 +79,7 @@ impl<'k> Ear<'k> {
             ear.wordings.insert(&action.id, wording);
         }
         ear.cues.weigh();
+        ear.examples = Likenesses::new(knowledge, &ear);
         ear
     }
 

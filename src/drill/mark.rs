@@ -2,9 +2,8 @@
 
 use super::amount::amount;
 use super::clause::Plan;
-use super::cue::pointed;
 use super::ear::Ear;
-use super::reading::{Harm, done};
+use super::reading::{Done, Harm, when};
 use super::right::{NeededAmount, Right};
 use crate::facts::FactId;
 use crate::knowledge::Knowledge;
@@ -101,9 +100,7 @@ pub(super) fn mark(
     harm: Option<Harm>,
     (knowledge, ear, units): (&Knowledge, &Ear<'_>, System),
 ) -> Mark {
-    let cues = pointed(plan, &right.needed, ear);
-    let said_so = right.needed.iter().map(|one| done(plan, &one.id, ear));
-    let when: Vec<Option<f64>> = said_so.zip(cues).map(|(said, cue)| said.or(cue)).collect();
+    let when = when(plan, &right.needed, ear);
     let (in_time, late, missing, first) = sorted(right, &when);
     let amounts: Vec<SaidAmount> =
         right.amounts.iter().map(|needed| amount(needed, said, knowledge, units)).collect();
@@ -152,8 +149,9 @@ pub(super) fn mark(
 type Sorted = (Vec<usize>, Vec<(usize, Option<usize>)>, Vec<usize>, bool);
 
 /// What was done in time, what too late, what was left out, and whether the urgent thing came first.
-fn sorted(right: &Right<'_>, when: &[Option<f64>]) -> Sorted {
-    let at = |place: usize| when.get(place).copied().flatten();
+fn sorted(right: &Right<'_>, when: &[Option<Done>]) -> Sorted {
+    let at = |place: usize| when.get(place).copied().flatten().map(|done| done.order);
+    let plainly = |place: usize| when.get(place).copied().flatten().filter(|done| done.plainly);
     let mut in_time = Vec::new();
     let mut late = Vec::new();
     let mut missing = Vec::new();
@@ -166,14 +164,15 @@ fn sorted(right: &Right<'_>, when: &[Option<f64>]) -> Sorted {
             .order
             .iter()
             .filter(|(first, later)| *first == place && !right.timed.contains(later));
-        let hasty = waiting.find(|(_, later)| at(*later).is_some_and(|other| other < own - 1e-9));
+        let hasty = waiting
+            .find(|(_, later)| plainly(*later).is_some_and(|other| other.order < own - 1e-9));
         match hasty {
             Some((_, later)) => late.push((place, Some(*later))),
             None => in_time.push(place),
         }
     }
-    let begun = when.iter().enumerate().filter(|(place, _)| !right.timed.contains(place));
-    let earliest = begun.filter_map(|(_, own)| *own).fold(f64::INFINITY, f64::min);
+    let begun = (0..when.len()).filter(|place| !right.timed.contains(place));
+    let earliest = begun.filter_map(plainly).map(|done| done.order).fold(f64::INFINITY, f64::min);
     let led = |place: &usize| at(*place).is_some_and(|own| own <= earliest + 1e-9);
     let first = right.firsts.is_empty() || right.firsts.iter().any(led);
     if !first {

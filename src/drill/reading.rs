@@ -3,7 +3,8 @@
 use super::clause::{Clause, Plan, Sentence};
 use super::cue::pointed;
 use super::ear::{Ear, Wording};
-use super::right::{Danger, Right};
+use super::example::alike;
+use super::right::{Danger, Needed, Right};
 use crate::knowledge::{ConceptId, Pattern};
 use crate::units::count;
 
@@ -77,15 +78,55 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
     denied == pattern.denied
 }
 
+/// When something was done.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Done {
+    /// Lower is earlier.
+    pub(super) order: f64,
+    /// Whether it was said plainly: with its verb, and not only hinted at or asked about. What is only hinted at comes
+    /// before nothing: "half empty pot and it's spinning" has emptied no pot.
+    pub(super) plainly: bool,
+}
+
+/// For each needed action when the trainee does it; `None` for what they do not.
+#[must_use]
+pub(super) fn when(plan: &Plan, needed: &[Needed], ear: &Ear<'_>) -> Vec<Option<Done>> {
+    let mut when: Vec<Option<Done>> = needed.iter().map(|one| done(plan, &one.id, ear)).collect();
+    if when.iter().any(Option::is_none) {
+        let told: Vec<&Clause> = plan.clauses.iter().filter(|clause| !clause.asks).collect();
+        let spent: Vec<Vec<usize>> = told.iter().map(|one| spent(one, needed, ear)).collect();
+        let all = told.iter().copied().zip(&spent);
+        let open: Vec<&Clause> =
+            all.clone().filter(|(_, spent)| spent.is_empty()).map(|(clause, _)| clause).collect();
+        let cues = pointed(all, needed, ear);
+        for (when, (cue, like)) in
+            when.iter_mut().zip(cues.into_iter().zip(alike(&open, needed, ear)))
+        {
+            let hinted = |order| Done { order, plainly: false };
+            *when = when.or(cue.or(like).map(hinted));
+        }
+    }
+    when
+}
+
+/// The places of words that say outright that something needed is done: they hint at nothing else besides.
+fn spent(clause: &Clause, needed: &[Needed], ear: &Ear<'_>) -> Vec<usize> {
+    let patterns = needed.iter().flat_map(|one| ear.doing.of_action(&one.id));
+    let said = patterns.filter(|pattern| pattern.all.len() > 1 && says(clause, pattern));
+    let ids: Vec<ConceptId> = said.flat_map(|pattern| &pattern.all).flatten().copied().collect();
+    let words = clause.concepts.iter().filter(|(id, _)| ids.contains(id));
+    words.map(|(_, place)| *place).collect()
+}
+
 /// When the trainee does an action: where its fullest saying stands; `None` if they do not.
 #[must_use]
-pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
+fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<Done> {
     let worded = ear.wording_of(id).and_then(|wording| worded(&plan.sentences, wording));
-    if worded.is_some() {
-        return worded;
+    if let Some(order) = worded {
+        return Some(Done { order, plainly: true });
     }
     // The fullest saying; any deed before an opening question.
-    let mut best: Option<((bool, usize), f64)> = None;
+    let mut best: Option<((bool, usize), Done)> = None;
     for clause in &plan.clauses {
         let looks = |pattern: &&Pattern| {
             pattern.all.iter().any(|group| group.iter().any(|id| ear.looks.contains(id)))
@@ -97,15 +138,20 @@ pub(super) fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<f64> {
         let fits = ear.doing.of_action(id);
         let fits = fits.filter(|pattern| holds(clause, pattern, spoken(pattern), true));
         let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
-        let Some(full) = fits.map(|pattern| pattern.all.len()).max() else { continue };
+        let verbs = |pattern: &Pattern| pattern.all.iter().flatten().any(|id| ear.is_verb(*id));
+        let plain = |pattern: &Pattern| {
+            !clause.asks && verbs(pattern) && !(clause.looked && looks(&pattern))
+        };
+        let fits = fits.map(|pattern| (pattern.all.len(), plain(pattern)));
+        let Some((full, plainly)) = fits.max() else { continue };
         // Who asks before doing anything wants to know, and has looked at nothing yet.
         let opening = |one: &Clause| clause.asks && (one.asks || one.place >= clause.place);
         let fullness = (!plan.clauses.iter().all(opening), full);
         if best.is_none_or(|(known, _)| fullness > known) {
-            best = Some((fullness, clause.order));
+            best = Some((fullness, Done { order: clause.order, plainly }));
         }
     }
-    best.map(|(_, order)| order)
+    best.map(|(_, done)| done)
 }
 
 /// When an action's own wording is said, or most of it.
@@ -183,13 +229,11 @@ struct Called<'a> {
     plan: &'a Plan,
     right: &'a Right<'a>,
     ear: &'a Ear<'a>,
-    when: Vec<Option<f64>>,
+    when: Vec<Option<Done>>,
 }
 
 fn called<'a>(plan: &'a Plan, right: &'a Right<'a>, ear: &'a Ear<'a>) -> Called<'a> {
-    let cues = pointed(plan, &right.needed, ear);
-    let said = right.needed.iter().map(|one| done(plan, &one.id, ear));
-    Called { plan, right, ear, when: said.zip(cues).map(|(said, cue)| said.or(cue)).collect() }
+    Called { plan, right, ear, when: when(plan, &right.needed, ear) }
 }
 
 impl Called<'_> {
@@ -205,12 +249,12 @@ impl Called<'_> {
     }
 
     fn before(&self, at: usize, clause: &Clause) -> bool {
-        self.when.get(at).copied().flatten().is_some_and(|when| when < clause.order)
+        self.when.get(at).copied().flatten().is_some_and(|when| when.order < clause.order)
     }
 
     /// Whether it was done in an earlier sentence: who starts it once more does something else.
     fn done_already(&self, at: usize, clause: &Clause) -> bool {
-        let when = self.when.get(at).copied().flatten().map(f64::to_bits);
+        let when = self.when.get(at).copied().flatten().map(|when| when.order.to_bits());
         let mut clauses = self.plan.clauses.iter();
         clauses.any(|one| Some(one.order.to_bits()) == when && one.sentence < clause.sentence)
     }

@@ -41,6 +41,7 @@ impl Ear<'_> {
         for id in &self.looks {
             if !clause.concepts.iter().any(|(known, _)| known == id) {
                 clause.concepts.push((*id, 0));
+                clause.looked = true;
             }
         }
     }
@@ -76,7 +77,12 @@ impl Ear<'_> {
                 let order = other.order.min(bare.order);
                 let merged = self.clause(words, other.sentence, order);
                 let place = other.place.max(bare.place);
-                let text = format!("{}, {}", other.text, bare.text);
+                // Pieces of one part have the words of all of it already.
+                let text = if other.text == bare.text {
+                    bare.text.clone()
+                } else {
+                    format!("{}, {}", other.text, bare.text)
+                };
                 let later = other.later || merged.later;
                 // "No ice: prime it": what is not there is a condition of what is done.
                 let supposes = other.supposes || self.observes(&bare.stems);

@@ -118,6 +118,8 @@ pub struct Doing {
     pub opposites: Vec<(ConceptId, ConceptId)>,
     /// Small words.
     pub shapes: Shapes,
+    /// What people said who did something.
+    pub examples: Vec<super::Examples>,
 }
 
 impl Doing {

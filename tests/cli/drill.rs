@@ -99,7 +99,7 @@ fn what_was_practised_is_kept_shown_and_exported() {
     // The second go failed: whatever the curve says, nobody counts on the skill, and nothing says that it sits.
     assert_eq!((&filter["recall"], &filter["passed"]), (&0.0.into(), &1.into()), "{filter}");
     let told = at("2026-01-12T19:00:00Z", &["--progress"], "");
-    assert!(told.contains("[..........] ") && told.contains("not passed last"), "{told}");
+    assert!(told.contains("[..........] ") && told.contains("not passed, due now"), "{told}");
     let calls = shown["readiness"].as_array().unwrap();
     assert!(calls.iter().all(|call| call["share"] == 0.0), "{calls:?}");
     assert_eq!(calls.len(), 5);

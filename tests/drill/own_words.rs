@@ -11,7 +11,7 @@ use brumal::units::{System, count};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
-struct Case {
+pub(super) struct Case {
     case: String,
     seed: u64,
     says: Vec<String>,
@@ -21,7 +21,7 @@ struct Case {
 }
 
 /// What is different between the reader's marks and the program's; `None` if they agree.
-fn difference(case: &Case) -> Option<String> {
+pub(super) fn difference(case: &Case) -> Option<String> {
     let scenario = scenarios().iter().find(|one| one.id == case.case).expect(&case.case);
     let drawn = draw(network(), scenario, case.seed, System::Us);
     let mut sitting = Sitting::new(network(), &EAR, drawn, System::Us);
@@ -66,10 +66,15 @@ fn difference(case: &Case) -> Option<String> {
     })
 }
 
+/// The answers in a file, a line of JSON each.
+pub(super) fn cases_at(path: &str) -> Vec<Case> {
+    let text = std::fs::read_to_string(path).expect(path);
+    let lines = text.lines().filter(|line| !line.trim().is_empty());
+    lines.map(|line| serde_json::from_str(line).expect(line)).collect()
+}
+
 fn cases(file: &str) -> Vec<Case> {
-    let path = format!("{}/tests/cases/drills/{file}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).unwrap();
-    text.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+    cases_at(&format!("{}/tests/cases/drills/{file}", env!("CARGO_MANIFEST_DIR")))
 }
 
 fn agreement(file: &str, held: bool) -> (f64, Vec<String>) {

@@ -1,8 +1,8 @@
 //! Drills: names that resolve, nothing written twice, skills that build on each other in no circle.
 
-use crate::knowledge::{Knowledge, Sayings};
+use crate::knowledge::{Knowledge, Sayings, stems};
 use crate::problem::{Code, Place, Problem};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// All checks of what stands in `scenarios/`.
 pub(super) fn check(
@@ -13,6 +13,7 @@ pub(super) fn check(
     twice(knowledge, problems);
     names(knowledge, problems);
     words(knowledge, problems);
+    examples(knowledge, problems);
     circles(knowledge, problems);
     let Some(sections) = sections else { return };
     let read = knowledge.skills.iter().flat_map(|skill| &skill.read);
@@ -84,6 +85,9 @@ fn words(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
     for one in doing.never.iter().filter(|one| knowledge.caution(&one.id).is_none()) {
         problems.push(unknown("caution", &one.id, &one.place, cautions()));
     }
+    for one in doing.examples.iter().filter(|one| knowledge.action(&one.id).is_none()) {
+        problems.push(unknown("action", &one.id, &one.place, actions()));
+    }
     for (id, others, place) in &doing.together {
         let all = std::iter::once(id).chain(others);
         for one in all.filter(|one| knowledge.action(one).is_none()) {
@@ -93,6 +97,30 @@ fn words(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
     for (name, _, place) in &doing.asked {
         if knowledge.vocabulary.find(name).is_none() {
             problems.push(unknown("fact", name, place, knowledge.vocabulary.names()));
+        }
+    }
+}
+
+/// An example says one thing: the same words for two actions tell nothing.
+fn examples(knowledge: &Knowledge, problems: &mut Vec<Problem>) {
+    let mut seen: BTreeMap<Vec<String>, &str> = BTreeMap::new();
+    for one in &knowledge.doing.examples {
+        for (text, place) in &one.clauses {
+            let words = stems(text);
+            let problem = |message: String, help: &str| {
+                Problem::error(Code::Duplicate, Some(place.clone()), message).help(help)
+            };
+            if words.is_empty() {
+                problems.push(problem("this example says nothing".into(), "write a clause"));
+                continue;
+            }
+            if let Some(other) = seen.insert(words, &one.id) {
+                let message = format!("this example is one of `{other}` already");
+                problems.push(problem(
+                    message,
+                    "word it as somebody else would say it, or take one out",
+                ));
+            }
         }
     }
 }

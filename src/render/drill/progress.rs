@@ -31,12 +31,13 @@ pub(super) fn bar(share: f64) -> String {
 /// When a skill is due, in words.
 pub(super) fn due(card: &Card<'_>) -> String {
     if card.failed {
-        return "not passed last time, due now".to_owned();
+        return "not passed, due now".to_owned();
     }
     match (card.standing, card.days_left) {
         (Standing::New, _) | (_, None) => "new".to_owned(),
         (Standing::Due, Some(days)) if days > -1.0 => "due now".to_owned(),
-        (Standing::Due, Some(days)) => format!("due for {} d", trim_number(-days, 0)),
+        (Standing::Due, Some(days)) if days > -1.5 => "due for a day".to_owned(),
+        (Standing::Due, Some(days)) => format!("due for {} days", trim_number(-days, 0)),
         (Standing::Held, Some(days)) if days < 1.5 => "holds for a day".to_owned(),
         (Standing::Held, Some(days)) => format!("holds for {} days", trim_number(days, 0)),
     }
