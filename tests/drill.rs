@@ -1,5 +1,7 @@
 //! Drills: for every template and many seeds the right answer exists, and scripted trainees get what they deserve.
 
+#[path = "drill/examples.rs"]
+mod examples;
 #[path = "drill/faults.rs"]
 mod faults;
 #[path = "drill/own_words.rs"]

@@ -3,23 +3,32 @@
 use super::draw::Case;
 use crate::engine::Network;
 use crate::facts::{FactId, Value};
-use crate::knowledge::{Doing, FactDef, Kind, capital, stems};
+use crate::knowledge::{Doing, FactDef, Kind, capital};
 use crate::units::System;
 use std::collections::BTreeSet;
 
 /// Whether a sentence asks.
 #[must_use]
 pub(super) fn is_question(sentence: &str, doing: &Doing) -> bool {
-    let words = stems(sentence);
-    sentence.trim_end().ends_with('?')
-        || doing.shapes.asks.iter().any(|phrase| !phrase.is_empty() && words.starts_with(phrase))
+    sentence.trim_end().ends_with('?') || opens_question(sentence, doing)
+}
+
+/// Whether a sentence begins as a question does; small words may stand before ("and is it on").
+#[must_use]
+pub(super) fn opens_question(sentence: &str, doing: &Doing) -> bool {
+    let words = doing.stems(sentence);
+    let opens = |phrase: &Vec<String>, at: usize| {
+        !phrase.is_empty() && words.get(at..).is_some_and(|rest| rest.starts_with(phrase))
+    };
+    let joined = words.first().is_some_and(|word| matches!(word.as_str(), "and" | "so" | "ok"));
+    doing.shapes.asks.iter().any(|phrase| opens(phrase, 0) || (joined && opens(phrase, 1)))
 }
 
 /// The facts that a question asks for: those whose words it holds, the fuller wording before the shorter.
 #[must_use]
 pub(super) fn asked(question: &str, network: &Network) -> Vec<FactId> {
-    let words: BTreeSet<String> = stems(question).into_iter().collect();
     let knowledge = network.knowledge();
+    let words: BTreeSet<String> = knowledge.doing.stems(question).into_iter().collect();
     let mut hits: Vec<(FactId, BTreeSet<String>)> = Vec::new();
     for (id, def) in knowledge.vocabulary.iter().filter(|(_, def)| !def.ask.is_empty()) {
         let best = phrases(def, &knowledge.doing)
@@ -42,7 +51,7 @@ fn phrases(def: &FactDef, doing: &Doing) -> Vec<BTreeSet<String>> {
         .collect();
     let label = def.words.label.iter().map(|phrase| phrase.text.as_str());
     let texts = label.chain([def.title.as_str(), def.ask.as_str()]);
-    all.extend(texts.map(|text| stems(text).into_iter().collect()));
+    all.extend(texts.map(|text| doing.stems(text).into_iter().collect()));
     all
 }
 

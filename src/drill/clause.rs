@@ -2,7 +2,7 @@
 //! order in which the things are done.
 
 use super::ear::Ear;
-use crate::knowledge::{ConceptId, stems};
+use crate::knowledge::ConceptId;
 use std::collections::BTreeSet;
 
 /// So many other words may stand inside a phrase ("turn the big pump off").
@@ -40,6 +40,8 @@ pub struct Clause {
     pub refers: bool,
     /// Whether it supposes something.
     pub supposes: bool,
+    /// Whether it tells only why, or what is so: "because the exhaust is blocked", "it's running dry".
+    pub reason: bool,
     /// Whether it only names what is looked at.
     pub looked: bool,
     /// Concepts that are understood: what was told of the case.
@@ -242,8 +244,7 @@ impl Ear<'_> {
 
     /// The stems of a text, other spellings and slips mended.
     pub(super) fn stems(&self, text: &str) -> Vec<String> {
-        let known = |word: &String| self.doing.spelled.get(word).cloned();
-        stems(text).iter().map(|word| known(word).unwrap_or_else(|| self.mend(word))).collect()
+        self.doing.stems(text).iter().map(|word| self.mend(word)).collect()
     }
 
     /// A known word for a misspelt one, if exactly one is a slip away.
@@ -288,11 +289,18 @@ impl Ear<'_> {
             };
             let first = begins(words, at, &shapes.first).is_some();
             if let (Some(taken), false) = (next, first) {
-                pieces.push(Vec::new());
+                // "Hose then drained": what is only named yet is done in the next word.
+                let does = |piece: &Vec<String>| {
+                    piece.iter().any(|word| self.verbs.contains(word.as_str()))
+                };
+                if pieces.last().is_none_or(does) {
+                    pieces.push(Vec::new());
+                }
                 at += taken;
                 continue;
             }
-            if (order.is_some() && !first) || (joins && opens()) {
+            let reason = begins(words, at, &shapes.reason).is_some();
+            if reason || (order.is_some() && !first) || (joins && opens()) {
                 pieces.push(Vec::new());
             }
             if word == "or" && opens() {
@@ -327,6 +335,7 @@ impl Ear<'_> {
             refers: false,
             supposes: false,
             looked: false,
+            reason: self.only_tells(&stems),
             stems,
         };
         let said = self.concepts(&clause.stems);
@@ -335,6 +344,12 @@ impl Ear<'_> {
         clause.concepts = said.iter().map(|one| (one.id, one.last)).collect();
         clause.concepts.dedup();
         clause
+    }
+
+    /// Whether words tell why something is done, or what is so, and do nothing.
+    fn only_tells(&self, words: &[String]) -> bool {
+        let shapes = &self.doing.shapes;
+        begins(words, 0, &shapes.reason).is_some() || begins(words, 0, &shapes.seen).is_some()
     }
 
     pub(super) fn is_verb(&self, id: ConceptId) -> bool {

@@ -3,7 +3,7 @@
 use super::clause::sentences;
 use super::cue::Cues;
 use super::example::Likenesses;
-use crate::knowledge::{ConceptId, Doing, Knowledge, Part, stem, stems};
+use crate::knowledge::{ConceptId, Doing, Knowledge, Part, stem};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a trainee is heard with: the words of doing, ready to be looked up. Made once for many cases.
@@ -72,7 +72,7 @@ impl<'k> Ear<'k> {
                 Part::Fact(_) => String::new(),
             };
             let text: String = action.text.0.iter().map(words).collect();
-            ear.known.extend(stems(&text));
+            ear.known.extend(doing.stems(&text));
             let wording = ear.wording(&text);
             let concepts = ear.named(&ear.told_to_do(&text));
             ear.cues.add(&action.id, wording.stems.iter().cloned(), concepts);
@@ -85,7 +85,7 @@ impl<'k> Ear<'k> {
 
     /// A wording without what it only forbids beside: "have it replaced; no glue, tape or clamp".
     fn told_to_do(&self, text: &str) -> String {
-        let denies = |part: &String| !self.denials(&stems(part)).is_empty();
+        let denies = |part: &String| !self.denials(&self.doing.stems(part)).is_empty();
         let mut parts = sentences(text);
         if !parts.first().is_some_and(denies) {
             parts.retain(|part| !denies(part));
@@ -96,9 +96,10 @@ impl<'k> Ear<'k> {
     fn wording(&self, text: &str) -> Wording {
         let small = &self.doing.shapes.small;
         let told = |text: &str| -> BTreeSet<String> {
-            stems(text).into_iter().filter(|word| !small.contains(word)).collect()
+            self.doing.stems(text).into_iter().filter(|word| !small.contains(word)).collect()
         };
-        let denials = sentences(text).iter().map(|part| self.denials(&stems(part)).len()).sum();
+        let denials =
+            sentences(text).iter().map(|part| self.denials(&self.doing.stems(part)).len()).sum();
         let parts = sentences(text).iter().map(|part| told(part)).collect();
         Wording { stems: told(text), denials, parts }
     }

@@ -14,6 +14,8 @@ const WORDING: f64 = 0.7;
 /// Something dangerous that was said.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Harm {
+    /// The caution that forbids it, or the action that it would be.
+    pub id: String,
     /// The words.
     pub words: String,
     /// Why not.
@@ -48,6 +50,7 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
     let place =
         |id: &ConceptId| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
     let mut last = 0;
+    let mut own = false;
     // One word is not two things: "disconnect the hose" speaks of no breaker.
     let mut taken: Vec<usize> = Vec::new();
     let alone = deed && clause.stems.len() == 1;
@@ -58,6 +61,7 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
         let said = clause.concepts.iter().filter(|one| group.contains(&one.0));
         match said.filter(free).min_by_key(|one| one.1) {
             Some(one) => {
+                own = true;
                 last = last.max(one.1);
                 taken.extend(clause.words.contains(one).then_some(one.1));
             }
@@ -68,7 +72,8 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
     let understood = |group: &Vec<ConceptId>| {
         group.iter().any(|id| place(id).is_some() || clause.understood.contains(id))
     };
-    if !pattern.understood.iter().all(understood) {
+    // What was only spoken of before does nothing here.
+    if !own || !pattern.understood.iter().all(understood) {
         return false;
     }
     if pattern.none.iter().any(|id| place(id).is_some()) {
@@ -173,7 +178,7 @@ fn worded(sentences: &[Sentence], wording: &Wording) -> Option<f64> {
 /// Whether a sentence is an action's wording, or one sentence of it.
 fn quotes(sentence: &Sentence, wording: &Wording) -> bool {
     worded(std::slice::from_ref(sentence), wording).is_some()
-        || wording.parts.iter().filter(|part| part.len() > 1).any(|part| {
+        || wording.parts.iter().filter(|part| part.len() > 2).any(|part| {
             let found = part.iter().filter(|word| sentence.stems.contains(*word)).count();
             count(found) >= WORDING * count(part.len()) && sentence.denials <= wording.denials
         })
@@ -188,7 +193,7 @@ pub(super) fn harm(
     ear: &Ear<'_>,
 ) -> Option<(usize, Harm)> {
     for (at, clause) in plan.clauses.iter().enumerate().skip(from) {
-        if clause.later || clause.asks {
+        if clause.later || clause.asks || clause.reason {
             continue;
         }
         let sentence = plan.sentences.get(clause.sentence);
@@ -219,7 +224,8 @@ pub(super) fn harm(
             continue;
         }
         let (reason, cites) = (danger.reason.clone(), danger.cites.clone());
-        return Some((at, Harm { words: clause.text.clone(), reason, cites }));
+        let (id, words) = (danger.id.clone(), clause.text.clone());
+        return Some((at, Harm { id, words, reason, cites }));
     }
     None
 }

@@ -59,7 +59,8 @@ impl Ear<'_> {
             // Behind a denial it stands for itself: "nobody near, then the poison line".
             let denied =
                 at > first && clauses.get(at - 1).is_some_and(|before| !before.denials.is_empty());
-            let bare = !denied && clauses.get(at).is_some_and(|clause| !verb(clause));
+            let bare =
+                !denied && clauses.get(at).is_some_and(|clause| !verb(clause) && !clause.reason);
             if !bare || clauses.len() - first < 2 {
                 at += 1;
                 continue;
@@ -75,7 +76,14 @@ impl Ear<'_> {
                     bare.stems.iter().chain(&other.stems).cloned().collect()
                 };
                 let order = other.order.min(bare.order);
-                let merged = self.clause(words, other.sentence, order);
+                let mut merged = self.clause(words, other.sentence, order);
+                // "If there is ice, don't run it": what is denied by itself is denied.
+                let shift = if before { 0 } else { bare.stems.len() };
+                let end = |end: usize| {
+                    if end == other.stems.len() { merged.stems.len() } else { end + shift }
+                };
+                merged.denials =
+                    other.denials.iter().map(|(at, to)| (at + shift, end(*to))).collect();
                 let place = other.place.max(bare.place);
                 // Pieces of one part have the words of all of it already.
                 let text = if other.text == bare.text {
@@ -118,7 +126,9 @@ impl Ear<'_> {
             let Some(clause) = clauses.get_mut(at) else { continue };
             clause.order = order.unwrap_or(clause.order);
             // "… before it ever runs again": that is not done now.
-            clause.supposes |= begins(&words, 0, &doing.shapes.before).is_some();
+            let not_now = begins(&words, 0, &doing.shapes.before).is_some();
+            clause.supposes |= not_now;
+            clause.reason |= not_now;
         }
     }
 }

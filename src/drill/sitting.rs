@@ -1,6 +1,6 @@
 //! One case in the hands of a trainee.
 
-use super::ask::{asked, is_question, told};
+use super::ask::{asked, is_question, opens_question, told};
 use super::clause::{Plan, sentences};
 use super::draw::Case;
 use super::ear::Ear;
@@ -9,6 +9,7 @@ use super::reading::{Harm, harm};
 use super::right::{Right, right};
 use crate::engine::Network;
 use crate::facts::FactId;
+use crate::knowledge::Doing;
 use crate::language::said as measured;
 use crate::units::System;
 
@@ -41,13 +42,20 @@ pub struct Sitting<'n> {
     harm: Option<Harm>,
 }
 
-/// "The breakers stay off until I have looked: any cracks?": only what follows the colon asks.
-fn parts(sentence: &str) -> Vec<String> {
-    match sentence.rsplit_once(':') {
-        Some((before, after)) if sentence.ends_with('?') => {
-            vec![before.to_owned(), after.to_owned()]
-        }
-        _ => vec![sentence.to_owned()],
+/// A sentence that ends in a question mark, cut where the question begins: what stands before a colon or comma is said,
+/// and only the rest asks. "The breakers stay off until I have looked: any cracks?"
+fn parts(sentence: &str, doing: &Doing) -> Vec<String> {
+    let whole = || vec![sentence.to_owned()];
+    if !sentence.ends_with('?') {
+        return whole();
+    }
+    let starts = sentence.match_indices([',', ':']).map(|(at, mark)| at + mark.len());
+    let starts: Vec<usize> = std::iter::once(0).chain(starts).collect();
+    let asks = |at: &&usize| opens_question(sentence.get(**at..).unwrap_or_default(), doing);
+    let asked = starts.iter().find(asks).or(starts.last()).copied().unwrap_or(0);
+    match sentence.split_at_checked(asked) {
+        Some((said, asked)) if !said.trim().is_empty() => vec![said.to_owned(), asked.to_owned()],
+        _ => whole(),
     }
 }
 
@@ -76,7 +84,7 @@ impl<'n> Sitting<'n> {
         let mut answers = Vec::new();
         let mut noted = false;
         let mut understood = false;
-        for sentence in sentences(line).iter().flat_map(|sentence| parts(sentence)) {
+        for sentence in sentences(line).iter().flat_map(|sentence| parts(sentence, doing)) {
             if is_question(&sentence, doing) {
                 self.plan.hear_question(&sentence, self.ear);
                 self.answer(&sentence, &mut answers);

@@ -65,6 +65,10 @@ pub struct Shapes {
     pub who: Vec<String>,
     /// Opens a condition: a denial right after it denies nothing that is done.
     pub condition: Vec<Vec<String>>,
+    /// Opens a reason: "because …", "otherwise …".
+    pub reason: Vec<Vec<String>>,
+    /// Opens what is only seen: "it's running dry".
+    pub seen: Vec<Vec<String>>,
     /// Puts a clause off to a later day.
     pub later: Vec<Vec<String>>,
     /// Begins another step.
@@ -112,7 +116,7 @@ pub struct Doing {
     pub together: Vec<(String, Vec<String>, Place)>,
     /// How facts are asked for, beside their titles: a fact's name and phrases.
     pub asked: Vec<(String, Vec<Vec<String>>, Place)>,
-    /// Other spellings of a word: short forms, forms that no ending tells.
+    /// Other spellings, each with the word: short forms, forms that no ending tells.
     pub spelled: BTreeMap<String, String>,
     /// Verbs that undo each other.
     pub opposites: Vec<(ConceptId, ConceptId)>,
@@ -123,6 +127,18 @@ pub struct Doing {
 }
 
 impl Doing {
+    /// The stems of the words of a text, other spellings put right: "brkrs" is "breaker".
+    #[must_use]
+    pub fn stems(&self, text: &str) -> Vec<String> {
+        words(text).iter().map(|word| self.stem(word)).collect()
+    }
+
+    fn stem(&self, word: &str) -> String {
+        let bare = || ["s", "es", "ed", "ing"].iter().find_map(|end| word.strip_suffix(end));
+        let meant = self.spelled.get(word).or_else(|| self.spelled.get(bare()?));
+        stem(meant.map_or(word, String::as_str))
+    }
+
     /// Whether two actions are done at one time.
     #[must_use]
     pub fn at_one_time(&self, a: &str, b: &str) -> bool {
@@ -151,42 +167,78 @@ impl Doing {
     }
 }
 
-/// The stems of the words of a text: lower case, without apostrophes and endings.
-#[must_use]
-pub fn stems(text: &str) -> Vec<String> {
+/// The words of a text: lower case, without apostrophes; `&` is "and".
+pub fn words(text: &str) -> Vec<String> {
     let plain: String = text
         .to_lowercase()
+        .replace('&', " and ")
         .chars()
         .filter(|c| !matches!(c, '\'' | '’' | '‘'))
         .map(|c| if c.is_alphanumeric() { c } else { ' ' })
         .collect();
-    plain.split_whitespace().map(stem).collect()
+    plain.split_whitespace().map(str::to_owned).collect()
 }
 
-/// A word without its ending: `draining`, `drains` and `drain` are one.
+/// The stems of the words of a text, without endings.
+#[must_use]
+pub fn stems(text: &str) -> Vec<String> {
+    words(text).iter().map(|word| stem(word)).collect()
+}
+
+/// A word without its endings: `draining`, `drains` and `drain` are one, `noted` is `note` and not `not`.
 #[must_use]
 pub fn stem(word: &str) -> String {
     if word.len() <= 3 || !word.is_ascii() {
         return word.to_owned();
     }
-    let cut = ["ing", "ied", "ies", "ed", "es", "s"].into_iter().find_map(|ending| {
-        let left = word.strip_suffix(ending)?;
-        let whole = left.len() >= 3 && !(ending == "s" && left.ends_with(['s', 'u']));
-        whole.then(|| if ending.starts_with("ie") { format!("{left}y") } else { left.to_owned() })
-    });
-    let mut stem = cut.unwrap_or_else(|| word.to_owned());
+    let mut stem = word.to_owned();
+    while let Some(shorter) = without_ending(&stem) {
+        stem = shorter;
+    }
     let bytes = stem.as_bytes();
     // "dripp" is "drip", but "add" is whole.
     let doubled = matches!(bytes, [_, _, .., a, b] if a == b && !b"lsez".contains(b));
-    if doubled || (stem.len() > 3 && stem.ends_with('e')) {
+    if doubled || (stem.len() > 4 && stem.ends_with('e')) {
         stem.pop();
     }
     stem
 }
 
+/// A word without its last ending, if it has one: "housings" has two.
+fn without_ending(word: &str) -> Option<String> {
+    let hissing = |left: &str| ["ss", "x", "ch", "sh", "zz"].iter().any(|end| left.ends_with(end));
+    ["ing", "ied", "ies", "ed", "es", "s"].into_iter().find_map(|ending| {
+        let left = word.strip_suffix(ending)?;
+        let whole = left.len() >= 3
+            && !(ending == "s" && left.ends_with(['s', 'u']))
+            && !(ending == "es" && !hissing(left));
+        whole.then(|| match ending {
+            "ied" | "ies" => format!("{left}y"),
+            "ing" | "ed" if lost_e(left) => format!("{left}e"),
+            _ => left.to_owned(),
+        })
+    })
+}
+
+/// Whether what is left of a word of four letters has lost its e: "not" of "noted", but not "tapp" of "tapped".
+fn lost_e(left: &str) -> bool {
+    let vowel = |letter: &u8| b"aeiou".contains(letter);
+    match left.as_bytes() {
+        [a, b, c] => !vowel(c) && !b"wxy".contains(c) && vowel(b) && (!vowel(a) || *c == b's'),
+        _ => false,
+    }
+}
+
 /// Reads `scenarios/words.toml`.
 pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
-    let mut doing = Doing { concepts: read_concepts(top), ..Doing::default() };
+    let mut doing = Doing::default();
+    if let Some(table) = top.table("spelled") {
+        for (name, texts) in table.lists() {
+            let ways = texts.iter().map(|text| (text.text.clone(), name.text.clone()));
+            doing.spelled.extend(ways);
+        }
+    }
+    doing.concepts = read_concepts(top, &doing);
     let ids: BTreeMap<String, ConceptId> = doing
         .concepts
         .iter()
@@ -197,7 +249,7 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
     doing.never = read_sayings(top, "never", &ids);
     if let Some(table) = top.table("asked") {
         for (name, texts) in table.lists() {
-            let phrases = texts.iter().map(|text| stems(&text.text)).collect();
+            let phrases = texts.iter().map(|text| doing.stems(&text.text)).collect();
             doing.asked.push((name.text.clone(), phrases, name.place()));
         }
     }
@@ -208,12 +260,6 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
             doing.opposites.extend(pairs);
         }
     }
-    if let Some(table) = top.table("spelled") {
-        for (name, texts) in table.lists() {
-            let ways = texts.iter().map(|text| (stem(&text.text), stem(&name.text)));
-            doing.spelled.extend(ways);
-        }
-    }
     if let Some(table) = top.table("together") {
         for (name, texts) in table.lists() {
             let others = texts.into_iter().map(|text| text.text).collect();
@@ -221,19 +267,19 @@ pub(super) fn read_doing(top: &Reader<'_, '_>) -> Doing {
         }
     }
     if let Some(table) = top.table("shape") {
-        doing.shapes = read_shapes(&table);
+        doing.shapes = read_shapes(&table, &doing);
         table.finish();
     }
     doing
 }
 
 /// The verbs and the things.
-fn read_concepts(top: &Reader<'_, '_>) -> Vec<Concept> {
+fn read_concepts(top: &Reader<'_, '_>, doing: &Doing) -> Vec<Concept> {
     let mut concepts = Vec::new();
     for (key, verb) in [("verb", true), ("thing", false)] {
         if let Some(table) = top.table(key) {
             for (name, texts) in table.lists() {
-                let phrases = texts.iter().map(|text| stems(&text.text)).collect();
+                let phrases = texts.iter().map(|text| doing.stems(&text.text)).collect();
                 concepts.push(Concept { place: name.place(), name: name.text, verb, phrases });
             }
         }
@@ -242,30 +288,33 @@ fn read_concepts(top: &Reader<'_, '_>) -> Vec<Concept> {
 }
 
 /// The small words.
-fn read_shapes(table: &Reader<'_, '_>) -> Shapes {
-    let list = |key| table.strings(key).iter().map(|text| stems(text)).collect();
+fn read_shapes(table: &Reader<'_, '_>, doing: &Doing) -> Shapes {
+    let list = |key| table.strings(key).iter().map(|text| doing.stems(text)).collect();
+    let one = |key| table.strings(key).iter().map(|word| doing.stem(word)).collect();
     Shapes {
         not: list("not"),
         idle: list("idle"),
         condition: list("condition"),
         bounds: list("bounds"),
-        who: table.strings("who").iter().map(|word| stem(word)).collect(),
+        reason: list("reason"),
+        seen: list("seen"),
+        who: one("who"),
         later: list("later"),
         next: list("next"),
         before: list("before"),
         after: list("after"),
         first: list("first"),
         not_first: list("not_first"),
-        close: table.strings("close").iter().map(|word| stem(word)).collect(),
+        close: one("close"),
         asks: list("asks"),
         always: table.strings("always"),
-        pronouns: table.strings("pronouns").iter().map(|word| stem(word)).collect(),
+        pronouns: one("pronouns"),
         alike: table.strings("alike"),
         stirred_into: table.strings("stirred_into"),
         besides: table.strings("besides"),
         timed: table.strings("timed"),
         looks: table.strings("looks"),
-        small: table.strings("small").iter().map(|word| stem(word)).collect(),
+        small: one("small"),
     }
 }
 
@@ -348,9 +397,20 @@ mod tests {
             ("switched", "switch"),
             ("relief", "relief"),
             ("adding", "add"),
+            ("hosing", "hoses"),
+            ("taped", "tape"),
+            ("easing", "ease"),
+            ("housings", "housing"),
+            ("bleeding", "bleed"),
+            ("flushes", "flush"),
+            ("freezes", "freezing"),
         ] {
             assert_eq!(stem(a), stem(b), "{a} {b}");
         }
-        assert_ne!(stem("start"), stem("stop"));
+        for (a, b) in
+            [("start", "stop"), ("note", "not"), ("noted", "not"), ("tape", "tap"), ("tube", "tub")]
+        {
+            assert_ne!(stem(a), stem(b), "{a} {b}");
+        }
     }
 }

@@ -60,7 +60,7 @@ pub(super) fn difference(case: &Case) -> Option<String> {
             mark.share,
             mark.first,
             mark.late.iter().map(|(at, _)| needed[*at].id.as_str()).collect::<Vec<_>>(),
-            mark.harm.as_ref().map(|harm| (&harm.words, &harm.reason)),
+            mark.harm.as_ref().map(|harm| (&harm.id, &harm.words)),
             mark.amounts
         )
     })
