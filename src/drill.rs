@@ -10,6 +10,7 @@ mod change;
 mod check;
 mod clause;
 mod cue;
+mod cut;
 mod draw;
 mod ear;
 mod example;

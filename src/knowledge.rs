@@ -25,6 +25,7 @@ mod scenario;
 mod short;
 mod source;
 mod spoken;
+mod stem;
 mod talk;
 mod task;
 mod template;
@@ -39,7 +40,7 @@ pub use check::{contested, layers};
 pub use citation::{Citation, NoteRef, Passage};
 pub use condition::{Comparison, Concluded, Conclusion, Condition, Expr};
 pub use deed::{DEED, Deed, Deeds};
-pub use doing::{Concept, ConceptId, Doing, Pattern, Sayings, Shapes, stem, stems};
+pub use doing::{Concept, ConceptId, Doing, Pattern, Sayings, Shapes};
 pub use dosing::{
     Assumed, ChlorineWeights, Dosing, Measure, MendLimits, Resolution, SearchWeights, Shape,
 };
@@ -60,6 +61,7 @@ pub use scenario::{Call, DrawnFact, Level, Scenario, Skill, Spread, Told, Want};
 pub use short::{Short, ShortAnswers};
 pub use source::read_folder;
 pub use spoken::{Period, PeriodUnit, RecordWords};
+pub use stem::{stem, stems};
 pub use talk::Talk;
 pub use task::{Drawn, Every, Family, Season, Task, Work};
 pub use template::{Part, Template, capital};

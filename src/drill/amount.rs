@@ -34,7 +34,7 @@ fn within(said: f64, needed: &NeededAmount) -> bool {
 fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
     let plain = in_figures(said, &knowledge.lexicon).to_lowercase().replace('-', " ");
     let names = named(&plain, knowledge);
-    let mut total = 0.0;
+    let mut all: Vec<Spoken> = Vec::new();
     let mut behind: Option<usize> = None;
     for one in measured(&plain, &knowledge.lexicon).iter().filter(|one| doses(one)) {
         if !bound(&plain, one, &names).is_none_or(|name| name.means(product)) {
@@ -42,12 +42,45 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
         }
         let text = format!("{} {} {}", one.value(), unit(one.unit).name, product.id);
         let Ok(added) = parse_addition(&text, knowledge) else { continue };
-        let between = behind.and_then(|behind| plain.get(behind..one.span.start));
-        let same = between.is_some_and(|between| again(between, &knowledge.doing));
-        total = if same { added.amount } else { total + added.amount };
+        let before = behind.and_then(|behind| plain.get(behind..one.span.start)).unwrap_or("");
+        let same = !all.is_empty() && again(before, &knowledge.doing);
+        let spoken = Spoken { amount: added.amount, before: before.to_owned() };
+        match all.last_mut().filter(|_| same) {
+            Some(last) => last.amount = spoken.amount,
+            None => all.push(spoken),
+        }
         behind = Some(one.span.end);
     }
-    total
+    together(&all, &plain, &knowledge.doing)
+}
+
+/// An amount, and the words between the one before it and itself.
+struct Spoken {
+    amount: f64,
+    before: String,
+}
+
+/// What is told as a whole and as its portions may differ so much by rounding.
+const ROUNDED: f64 = 0.04;
+
+/// What some amounts come to. A whole that is told beside its portions counts once: "31 oz in all, 15.5 now, the
+/// other 15.5 oz later"; "19 lb, in two halves of 9.5 lb".
+fn together(all: &[Spoken], text: &str, doing: &Doing) -> f64 {
+    let sum: f64 = all.iter().map(|one| one.amount).sum();
+    let near = |a: f64, b: f64| (a - b).abs() <= ROUNDED * a.max(b);
+    let shapes = &doing.shapes;
+    let names_whole = shapes.whole.iter().any(|phrase| text.contains(phrase.as_str()));
+    let whole = all.iter().enumerate().find(|(at, one)| {
+        all.len() > 2 && near(one.amount, sum - one.amount) && (*at == 0 || names_whole)
+    });
+    if let Some((_, whole)) = whole {
+        return whole.amount;
+    }
+    let [whole, part] = all else { return sum };
+    let words = || part.before.split(|c: char| !c.is_alphanumeric());
+    let portioned = words().any(|word| shapes.portions.iter().any(|one| one == word));
+    let parts = (2..=4_u8).any(|n| near(whole.amount, f64::from(n) * part.amount));
+    if portioned && parts { whole.amount } else { sum }
 }
 
 /// A product, or the water that it is stirred into, as it is named in a text.

@@ -1,6 +1,7 @@
 //! A trainee's words as clauses: stems of words, cut where one thing that is done ends and the next begins, in the
 //! order in which the things are done.
 
+use super::cut::{parts, sentences};
 use super::ear::Ear;
 use crate::knowledge::ConceptId;
 use std::collections::BTreeSet;
@@ -110,35 +111,6 @@ pub(super) fn begins(words: &[String], at: usize, phrases: &[Vec<String>]) -> Op
     fits.map(Vec::len).max()
 }
 
-fn split_dashes(part: &str) -> impl Iterator<Item = &str> {
-    part.split(" - ").flat_map(|part| part.split("->"))
-}
-
-/// Cuts what was typed into sentences: at line ends, and at `.`, `;`, `!` and `?` that end a word.
-pub fn sentences(text: &str) -> Vec<String> {
-    let mut all = Vec::new();
-    let mut now = String::new();
-    let mut letters = text.chars().peekable();
-    while let Some(c) = letters.next() {
-        let ends = match c {
-            '\n' | ';' | '!' => true,
-            '.' | '?' => letters.peek().is_none_or(|next| next.is_whitespace()),
-            _ => false,
-        };
-        if c == '?' {
-            now.push(c);
-        }
-        if ends {
-            all.push(std::mem::take(&mut now));
-        } else if c != '?' {
-            now.push(c);
-        }
-    }
-    all.push(now);
-    all.retain(|sentence| sentence.chars().any(char::is_alphanumeric));
-    all
-}
-
 impl Plan {
     /// Lets a clause count for nothing: what does harm is no deed that is called for.
     pub(super) fn forget(&mut self, at: usize) {
@@ -196,9 +168,7 @@ impl Plan {
         for sentence in sentences(text) {
             let number = self.sentences.len();
             let first = self.clauses.len();
-            for part in
-                sentence.split([',', ':', '(', ')', '—', '–', '=', '→']).flat_map(split_dashes)
-            {
+            for part in parts(&sentence) {
                 let words: Vec<String> = ear.stems(part);
                 for piece in ear.pieces(&words) {
                     let order = self.clauses.last().map_or(0.0, |last| last.place + 1.0);
@@ -265,58 +235,6 @@ impl Ear<'_> {
             (Some(one), None) => one.clone(),
             _ => word.to_owned(),
         }
-    }
-
-    /// Cuts the words of a part where another thing begins: "… and open …", "then …", "… before …".
-    ///
-    /// What "or" adds to something denied is denied too: "use no phone or switches".
-    fn pieces(&self, words: &[String]) -> Vec<Vec<String>> {
-        let shapes = &self.doing.shapes;
-        let mut pieces: Vec<Vec<String>> = vec![Vec::new()];
-        let mut at = 0;
-        while let Some(word) = words.get(at) {
-            let next = begins(words, at, &shapes.next);
-            let order =
-                begins(words, at, &shapes.before).or_else(|| begins(words, at, &shapes.after));
-            let joins = matches!(word.as_str(), "and" | "but" | "or" | "so");
-            let opens = || {
-                // "… and I'm back at sunrise": who does it may stand between.
-                let said_by =
-                    |n: &usize| words.get(*n).is_some_and(|word| shapes.who.contains(word));
-                let next = at + 1 + usize::from(said_by(&(at + 1)));
-                let verb = words.get(next).is_some_and(|word| self.verbs.contains(word.as_str()));
-                verb || begins(words, next, &shapes.not).is_some()
-            };
-            let first = begins(words, at, &shapes.first).is_some();
-            if let (Some(taken), false) = (next, first) {
-                // "Hose then drained": what is only named yet is done in the next word.
-                let does = |piece: &Vec<String>| {
-                    piece.iter().any(|word| self.verbs.contains(word.as_str()))
-                };
-                if pieces.last().is_none_or(does) {
-                    pieces.push(Vec::new());
-                }
-                at += taken;
-                continue;
-            }
-            let reason = begins(words, at, &shapes.reason).is_some();
-            if reason || (order.is_some() && !first) || (joins && opens()) {
-                pieces.push(Vec::new());
-            }
-            if word == "or" && opens() {
-                let denial = pieces.iter().rev().nth(1).and_then(|before| {
-                    let (at, _) = self.denials(before).first().copied()?;
-                    before.get(at).cloned()
-                });
-                pieces.last_mut().into_iter().for_each(|last| last.extend(denial.clone()));
-            }
-            if let Some(last) = pieces.last_mut().filter(|_| !joins || !opens()) {
-                last.push(word.clone());
-            }
-            at += 1;
-        }
-        pieces.retain(|piece| !piece.is_empty());
-        pieces
     }
 
     pub(super) fn clause(&self, stems: Vec<String>, sentence: usize, order: f64) -> Clause {

@@ -1,7 +1,7 @@
 //! What a trainee is heard with: the words of doing and the wordings of actions, ready to be looked up.
 
-use super::clause::sentences;
 use super::cue::Cues;
+use super::cut::sentences;
 use super::example::Likenesses;
 use crate::knowledge::{ConceptId, Doing, Knowledge, Part, stem};
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,7 +1,8 @@
 //! One case in the hands of a trainee.
 
 use super::ask::{asked, is_question, opens_question, told};
-use super::clause::{Plan, sentences};
+use super::clause::Plan;
+use super::cut::sentences;
 use super::draw::Case;
 use super::ear::Ear;
 use super::mark::{Mark, mark};

@@ -6,6 +6,7 @@
 //! out to him"), `?keep heater` (only where the case does not call for just that).
 
 use super::document::{Problems, Reader, Text};
+use super::stem::{stem, words};
 use crate::problem::{Code, Place, Problem, Span};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -99,6 +100,10 @@ pub struct Shapes {
     pub alike: Vec<String>,
     /// … unless one of these makes it another.
     pub besides: Vec<String>,
+    /// The amount beside it is all of it: "in all".
+    pub whole: Vec<String>,
+    /// What follows is a portion of the amount before: "two halves of".
+    pub portions: Vec<String>,
     /// What a product is stirred into: an amount of it is no dose.
     pub stirred_into: Vec<String>,
 }
@@ -134,7 +139,11 @@ impl Doing {
     }
 
     fn stem(&self, word: &str) -> String {
-        let bare = || ["s", "es", "ed", "ing"].iter().find_map(|end| word.strip_suffix(end));
+        // "brkrs" is "brkr", but "ring" is no "r".
+        let bare = || {
+            let ends = ["s", "es", "ed", "ing"].iter();
+            ends.filter_map(|end| word.strip_suffix(end)).find(|left| left.len() > 2)
+        };
         let meant = self.spelled.get(word).or_else(|| self.spelled.get(bare()?));
         stem(meant.map_or(word, String::as_str))
     }
@@ -164,68 +173,6 @@ impl Doing {
     /// What a caution forbids.
     pub fn of_caution(&self, id: &str) -> impl Iterator<Item = &Pattern> {
         self.never.iter().filter(move |one| one.id == id).flat_map(|one| &one.patterns)
-    }
-}
-
-/// The words of a text: lower case, without apostrophes; `&` is "and".
-pub fn words(text: &str) -> Vec<String> {
-    let plain: String = text
-        .to_lowercase()
-        .replace('&', " and ")
-        .chars()
-        .filter(|c| !matches!(c, '\'' | '’' | '‘'))
-        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
-        .collect();
-    plain.split_whitespace().map(str::to_owned).collect()
-}
-
-/// The stems of the words of a text, without endings.
-#[must_use]
-pub fn stems(text: &str) -> Vec<String> {
-    words(text).iter().map(|word| stem(word)).collect()
-}
-
-/// A word without its endings: `draining`, `drains` and `drain` are one, `noted` is `note` and not `not`.
-#[must_use]
-pub fn stem(word: &str) -> String {
-    if word.len() <= 3 || !word.is_ascii() {
-        return word.to_owned();
-    }
-    let mut stem = word.to_owned();
-    while let Some(shorter) = without_ending(&stem) {
-        stem = shorter;
-    }
-    let bytes = stem.as_bytes();
-    // "dripp" is "drip", but "add" is whole.
-    let doubled = matches!(bytes, [_, _, .., a, b] if a == b && !b"lsez".contains(b));
-    if doubled || (stem.len() > 4 && stem.ends_with('e')) {
-        stem.pop();
-    }
-    stem
-}
-
-/// A word without its last ending, if it has one: "housings" has two.
-fn without_ending(word: &str) -> Option<String> {
-    let hissing = |left: &str| ["ss", "x", "ch", "sh", "zz"].iter().any(|end| left.ends_with(end));
-    ["ing", "ied", "ies", "ed", "es", "s"].into_iter().find_map(|ending| {
-        let left = word.strip_suffix(ending)?;
-        let whole = left.len() >= 3
-            && !(ending == "s" && left.ends_with(['s', 'u']))
-            && !(ending == "es" && !hissing(left));
-        whole.then(|| match ending {
-            "ied" | "ies" => format!("{left}y"),
-            "ing" | "ed" if lost_e(left) => format!("{left}e"),
-            _ => left.to_owned(),
-        })
-    })
-}
-
-/// Whether what is left of a word of four letters has lost its e: "not" of "noted", but not "tapp" of "tapped".
-fn lost_e(left: &str) -> bool {
-    let vowel = |letter: &u8| b"aeiou".contains(letter);
-    match left.as_bytes() {
-        [a, b, c] => !vowel(c) && !b"wxy".contains(c) && vowel(b) && (!vowel(a) || *c == b's'),
-        _ => false,
     }
 }
 
@@ -312,6 +259,8 @@ fn read_shapes(table: &Reader<'_, '_>, doing: &Doing) -> Shapes {
         alike: table.strings("alike"),
         stirred_into: table.strings("stirred_into"),
         besides: table.strings("besides"),
+        whole: table.strings("whole"),
+        portions: table.strings("portions"),
         timed: table.strings("timed"),
         looks: table.strings("looks"),
         small: one("small"),
@@ -379,38 +328,4 @@ fn read_pattern(
         return None;
     }
     Some(pattern)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn forms_of_one_word_have_one_stem() {
-        for (a, b) in [
-            ("draining", "drains"),
-            ("shut", "shutting"),
-            ("close", "closed"),
-            ("close", "closing"),
-            ("pumps", "pump"),
-            ("valve", "valves"),
-            ("switched", "switch"),
-            ("relief", "relief"),
-            ("adding", "add"),
-            ("hosing", "hoses"),
-            ("taped", "tape"),
-            ("easing", "ease"),
-            ("housings", "housing"),
-            ("bleeding", "bleed"),
-            ("flushes", "flush"),
-            ("freezes", "freezing"),
-        ] {
-            assert_eq!(stem(a), stem(b), "{a} {b}");
-        }
-        for (a, b) in
-            [("start", "stop"), ("note", "not"), ("noted", "not"), ("tape", "tap"), ("tube", "tub")]
-        {
-            assert_ne!(stem(a), stem(b), "{a} {b}");
-        }
-    }
 }

@@ -56,6 +56,28 @@ fn litres_and_millilitres_at_the_edge() {
     );
 }
 
+/// 2 L, give or take 15 %: a whole that is told beside its portions counts once, other amounts add up.
+#[test]
+fn a_whole_and_its_portions() {
+    all_as_said(
+        "muriatic-acid",
+        2.0,
+        0.15,
+        &[
+            ("2 L of acid in all: 1 L now, 1 L after four hours", true),
+            ("4 L of acid in all: 2 L now, 2 L after four hours", false),
+            ("2 litres of acid, in two halves of 1 L", true),
+            ("4 litres of acid, in two halves of 2 L", false),
+            ("1 L of acid now and the other 1 L tomorrow, 2 L all told", true),
+            ("1 L of acid now, 1 L at noon, 2 L tomorrow", false), // 4 L
+            ("0.5 L of acid now, 0.5 L at noon, 1 L tomorrow", true), // 2 L
+            ("2 L of acid now, 1 L tomorrow", false),              // 3 L
+            ("about 2.1 L of acid, call it 2 L", true),
+            ("2 L of acid, a third of it now: 0.67 L", true),
+        ],
+    );
+}
+
 /// 1 gal, give or take 10 %: from 0.9 to 1.1 gal; 3.6 to 4.4 qt, 14.4 to 17.6 cups, 115.2 to 140.8 fl oz.
 #[test]
 fn gallons_quarts_cups_and_fluid_ounces_at_the_edge() {
