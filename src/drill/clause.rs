@@ -170,12 +170,16 @@ impl Plan {
             let first = self.clauses.len();
             for part in parts(&sentence) {
                 let words: Vec<String> = ear.stems(part);
+                let seen = ear.goes_on(part);
+                let supposes = begins(&words, 0, &ear.doing.shapes.condition).is_some();
                 for piece in ear.pieces(&words) {
                     let order = self.clauses.last().map_or(0.0, |last| last.place + 1.0);
                     let mut clause = ear.clause(piece, number, order);
                     if ear.leads(&clause, self.clauses.len() == first) {
                         clause.order -= LEAD;
                     }
+                    clause.reason |= seen;
+                    clause.supposes |= supposes;
                     self.clauses.push(Clause { text: part.trim().to_owned(), ..clause });
                 }
             }

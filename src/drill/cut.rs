@@ -48,6 +48,24 @@ pub fn sentences(text: &str) -> Vec<String> {
 }
 
 impl Ear<'_> {
+    /// Whether a part tells what goes on: "it's running dry", "the pump is sucking air".
+    pub(super) fn goes_on(&self, part: &str) -> bool {
+        let shapes = &self.doing.shapes;
+        let words: Vec<String> = part.split_whitespace().map(str::to_lowercase).collect();
+        let bare = |word: &str| word.replace(['\'', '’'], "");
+        let is = |word: &String| {
+            word.ends_with("'s") || word.ends_with("’s") || shapes.being.contains(&bare(word))
+        };
+        words.windows(2).enumerate().any(|(at, pair)| {
+            let [a, b] = pair else { return false };
+            let before = at.checked_sub(1).and_then(|at| words.get(at)).map(|word| bare(word));
+            let by_oneself = before.is_some_and(|word| shapes.who.contains(&word));
+            let b = b.trim_matches(|c: char| !c.is_alphanumeric());
+            let ing = b.len() > 4 && b.ends_with("ing") && !shapes.to_be.iter().any(|one| one == b);
+            is(a) && ing && !by_oneself
+        })
+    }
+
     /// Cuts the words of a part where another thing begins: "… and open …", "then …", "… before …".
     ///
     /// What "or" adds to something denied is denied too: "use no phone or switches".

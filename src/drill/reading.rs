@@ -26,13 +26,13 @@ pub struct Harm {
 
 /// Whether a clause says what a pattern says.
 #[must_use]
-pub(super) fn says(clause: &Clause, pattern: &Pattern) -> bool {
-    holds(clause, pattern, &[], false)
+pub(super) fn says(clause: &Clause, pattern: &Pattern, ear: &Ear<'_>) -> bool {
+    holds(clause, pattern, (&[], false), ear)
 }
 
 /// The same, a pronoun taken for what it means.
-fn says_of_it(clause: &Clause, pattern: &Pattern) -> bool {
-    holds(clause, pattern, meant(clause), false)
+fn says_of_it(clause: &Clause, pattern: &Pattern, ear: &Ear<'_>) -> bool {
+    holds(clause, pattern, (meant(clause), false), ear)
 }
 
 /// What a pronoun of a clause means: what was spoken of before, else what the case tells.
@@ -46,11 +46,17 @@ fn meant(clause: &Clause) -> &[ConceptId] {
 
 /// Whether a clause says what a pattern says; for a deed with things that another clause spoke of, and a clause of one
 /// word ("cover") says both what is done and with what.
-fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -> bool {
+fn holds(
+    clause: &Clause,
+    pattern: &Pattern,
+    (spoken, deed): (&[ConceptId], bool),
+    ear: &Ear<'_>,
+) -> bool {
     let place =
         |id: &ConceptId| clause.concepts.iter().find(|(found, _)| found == id).map(|(_, at)| *at);
     let mut last = 0;
     let mut own = false;
+    let mut deeds: Vec<usize> = Vec::new();
     // One word is not two things: "disconnect the hose" speaks of no breaker.
     let mut taken: Vec<usize> = Vec::new();
     let alone = deed && clause.stems.len() == 1;
@@ -63,6 +69,7 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
             Some(one) => {
                 own = true;
                 last = last.max(one.1);
+                deeds.extend(ear.is_verb(one.0).then_some(one.1));
                 taken.extend(clause.words.contains(one).then_some(one.1));
             }
             None if group.iter().any(|id| spoken.contains(id)) => {}
@@ -76,10 +83,13 @@ fn holds(clause: &Clause, pattern: &Pattern, spoken: &[ConceptId], deed: bool) -
     if !own || !pattern.understood.iter().all(understood) {
         return false;
     }
-    if pattern.none.iter().any(|id| place(id).is_some()) {
+    // What is spoken of bars as well: "hose off the tap, then drained" drains no pump.
+    if pattern.none.iter().any(|id| place(id).is_some() || clause.spoken.contains(id)) {
         return false;
     }
-    let denied = clause.denials.iter().any(|(from, to)| *from <= last && last < *to);
+    // "Nobody lights it till the gas is checked": what is done is denied, though the gas is past the reach.
+    let reached = |at: usize| clause.denials.iter().any(|(from, to)| *from <= at && at < *to);
+    let denied = reached(last) || deeds.iter().any(|at| reached(*at));
     denied == pattern.denied
 }
 
@@ -117,7 +127,7 @@ pub(super) fn when(plan: &Plan, needed: &[Needed], ear: &Ear<'_>) -> Vec<Option<
 /// The places of words that say outright that something needed is done: they hint at nothing else besides.
 fn spent(clause: &Clause, needed: &[Needed], ear: &Ear<'_>) -> Vec<usize> {
     let patterns = needed.iter().flat_map(|one| ear.doing.of_action(&one.id));
-    let said = patterns.filter(|pattern| pattern.all.len() > 1 && says(clause, pattern));
+    let said = patterns.filter(|pattern| pattern.all.len() > 1 && says(clause, pattern, ear));
     let ids: Vec<ConceptId> = said.flat_map(|pattern| &pattern.all).flatten().copied().collect();
     let words = clause.concepts.iter().filter(|(id, _)| ids.contains(id));
     words.map(|(_, place)| *place).collect()
@@ -141,11 +151,12 @@ fn done(plan: &Plan, id: &str, ear: &Ear<'_>) -> Option<Done> {
             if pattern.all.len() > 1 { clause.spoken.as_slice() } else { &[] }
         };
         let fits = ear.doing.of_action(id);
-        let fits = fits.filter(|pattern| holds(clause, pattern, spoken(pattern), true));
+        let fits = fits.filter(|pattern| holds(clause, pattern, (spoken(pattern), true), ear));
         let fits = fits.filter(|pattern| !clause.asks || looks(pattern));
         let verbs = |pattern: &Pattern| pattern.all.iter().flatten().any(|id| ear.is_verb(*id));
         let plain = |pattern: &Pattern| {
-            !clause.asks && verbs(pattern) && !(clause.looked && looks(&pattern))
+            let only_told = clause.asks || clause.reason || (clause.looked && looks(&pattern));
+            verbs(pattern) && !only_told
         };
         let fits = fits.map(|pattern| (pattern.all.len(), plain(pattern)));
         let Some((full, plainly)) = fits.max() else { continue };
@@ -202,20 +213,20 @@ pub(super) fn harm(
         }
         let says_any = |danger: &Danger<'_>| {
             let says = if danger.outright { says_of_it } else { says };
-            danger.patterns.iter().any(|pattern| says(clause, pattern))
+            danger.patterns.iter().any(|pattern| says(clause, pattern, ear))
         };
         if !right.dangers.iter().any(says_any) {
             continue;
         }
         // Only now: what the case calls for is looked up in all that was said.
         let called = called(plan, right, ear);
-        let (needed, due) = (called.says(clause), called.due(clause));
+        let needed = called.says(clause);
         let hit = |danger: &&Danger<'_>| {
             let says = if danger.outright { says_of_it } else { says };
-            let mut said = danger.patterns.iter().filter(|pattern| says(clause, pattern));
-            let hit = said.any(|pattern| !(pattern.yields && needed));
+            let mut said = danger.patterns.iter().filter(|pattern| says(clause, pattern, ear));
+            let hit = said.any(|one| !((one.yields && needed) || called.due(clause, one)));
             let checked = || danger.against.is_some_and(|at| called.checked(at, clause));
-            hit && !due && (danger.outright || !(needed || clause.supposes || checked()))
+            hit && (danger.outright || !(needed || clause.supposes || checked()))
         };
         let Some(danger) = right.dangers.iter().find(hit) else { continue };
         // A sentence that is the wording of what is called for is no danger, whatever its words could mean.
@@ -245,7 +256,8 @@ fn called<'a>(plan: &'a Plan, right: &'a Right<'a>, ear: &'a Ear<'a>) -> Called<
 impl Called<'_> {
     /// The needed actions that a clause says.
     fn said(&self, clause: &Clause) -> impl Iterator<Item = usize> {
-        let says = |id: &str| self.ear.doing.of_action(id).any(|pattern| says(clause, pattern));
+        let says =
+            |id: &str| self.ear.doing.of_action(id).any(|pattern| says(clause, pattern, self.ear));
         let places = self.right.needed.iter().enumerate();
         places.filter(move |(_, one)| says(&one.id)).map(|(at, _)| at)
     }
@@ -266,9 +278,10 @@ impl Called<'_> {
     }
 
     /// Whether a clause does what is called for when its turn has come: all that comes right before it is done, and
-    /// half of all that comes before. "… the relief open, and start it" ends a thaw, and begins none.
-    fn due(&self, clause: &Clause) -> bool {
-        self.said(clause).any(|at| {
+    /// half of all that comes before. "… the relief open, and start it" ends a thaw, and begins none. Only what the deed
+    /// itself is: who adds the acid in its turn may still add it with the chlorine.
+    fn due(&self, clause: &Clause, danger: &Pattern) -> bool {
+        self.said(clause).filter(|at| self.is_that(*at, clause, danger)).any(|at| {
             let mut earlier: Vec<usize> = Vec::new();
             let mut open = vec![at];
             while let Some(next) = open.pop() {
@@ -287,6 +300,21 @@ impl Called<'_> {
                 && 2 * done >= earlier.len()
                 && right_before.all(|(first, _)| self.before(*first, clause))
         })
+    }
+
+    /// Whether a danger is no more than what is called for: some saying of it has all the things of the danger.
+    fn is_that(&self, at: usize, clause: &Clause, danger: &Pattern) -> bool {
+        let id = self.right.needed.get(at).map_or("", |one| one.id.as_str());
+        let verb = |group: &Vec<ConceptId>| group.iter().any(|id| self.ear.is_verb(*id));
+        let mut own =
+            self.ear.doing.of_action(id).filter(|pattern| says(clause, pattern, self.ear));
+        // What a pronoun may mean is no thing that was named.
+        !says(clause, danger, self.ear)
+            || own.any(|own| {
+                danger.all.iter().all(|group| {
+                    verb(group) || own.all.iter().flatten().any(|concept| group.contains(concept))
+                })
+            })
     }
 
     /// Whether what a deed goes against is only a look that was taken before: who looked for ice may prime.

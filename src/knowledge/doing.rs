@@ -70,6 +70,10 @@ pub struct Shapes {
     pub reason: Vec<Vec<String>>,
     /// Opens what is only seen: "it's running dry".
     pub seen: Vec<Vec<String>>,
+    /// Before a word in -ing: what goes on, and is not done by who speaks.
+    pub being: Vec<String>,
+    /// Words in -ing that say what will be done: "it is staying off".
+    pub to_be: Vec<String>,
     /// Puts a clause off to a later day.
     pub later: Vec<Vec<String>>,
     /// Begins another step.
@@ -259,6 +263,8 @@ fn read_shapes(table: &Reader<'_, '_>, doing: &Doing) -> Shapes {
         alike: table.strings("alike"),
         stirred_into: table.strings("stirred_into"),
         besides: table.strings("besides"),
+        being: table.strings("being"),
+        to_be: table.strings("to_be"),
         whole: table.strings("whole"),
         portions: table.strings("portions"),
         timed: table.strings("timed"),
