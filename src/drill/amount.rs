@@ -5,7 +5,7 @@ use super::right::NeededAmount;
 use crate::knowledge::{Doing, Knowledge, Product};
 use crate::language::{Said, in_figures, said as measured};
 use crate::plan::{measured_out, parse_addition};
-use crate::units::{Dimension, System, base_value, unit};
+use crate::units::{Dimension, System, base_value, find_unit, unit};
 
 /// The amount of one product among what was said.
 pub(super) fn amount(
@@ -33,8 +33,9 @@ fn within(said: f64, needed: &NeededAmount) -> bool {
 /// Every amount of a product in what was said; one without any product beside it counts too.
 fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
     let plain = in_figures(said, &knowledge.lexicon).to_lowercase().replace('-', " ");
+    let plain = with_ounces(&plain);
     let names = named(&plain, knowledge);
-    let mut all: Vec<Spoken> = Vec::new();
+    let mut all: Vec<f64> = Vec::new();
     let mut behind: Option<usize> = None;
     for one in measured(&plain, &knowledge.lexicon).iter().filter(|one| doses(one)) {
         if !bound(&plain, one, &names).is_none_or(|name| name.means(product)) {
@@ -42,45 +43,61 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
         }
         let text = format!("{} {} {}", one.value(), unit(one.unit).name, product.id);
         let Ok(added) = parse_addition(&text, knowledge) else { continue };
-        let before = behind.and_then(|behind| plain.get(behind..one.span.start)).unwrap_or("");
-        let same = !all.is_empty() && again(before, &knowledge.doing);
-        let spoken = Spoken { amount: added.amount, before: before.to_owned() };
+        let between = behind.and_then(|behind| plain.get(behind..one.span.start));
+        let same = between.is_some_and(|between| again(between, &knowledge.doing));
         match all.last_mut().filter(|_| same) {
-            Some(last) => last.amount = spoken.amount,
-            None => all.push(spoken),
+            Some(last) => *last = added.amount,
+            None => all.push(added.amount),
         }
         behind = Some(one.span.end);
     }
-    together(&all, &plain, &knowledge.doing)
-}
-
-/// An amount, and the words between the one before it and itself.
-struct Spoken {
-    amount: f64,
-    before: String,
+    together(&all, &said.to_lowercase(), &knowledge.doing)
 }
 
 /// What is told as a whole and as its portions may differ so much by rounding.
 const ROUNDED: f64 = 0.04;
 
+/// "4 lb 14" is "4 lb 14 oz": a whole number below sixteen right behind pounds, and no unit behind it.
+fn with_ounces(text: &str) -> String {
+    let bare = |word: &str| word.trim_end_matches([',', '.', ';', ')']).to_owned();
+    let words: Vec<&str> = text.split(' ').collect();
+    let pounds = |at: usize| {
+        let unit = words.get(at).and_then(|word| find_unit(word)).map(|found| unit(found).name);
+        unit == Some("lb")
+    };
+    let ounces = |at: usize, word: &str| {
+        let small = bare(word).parse::<u8>().is_ok_and(|n| n < 16);
+        let unit = words.get(at + 1).is_some_and(|next| find_unit(&bare(next)).is_some());
+        small && at > 0 && pounds(at - 1) && !(unit && bare(word) == word)
+    };
+    let told = words.iter().enumerate().map(|(at, word)| match ounces(at, word) {
+        true => word.replacen(&bare(word), &format!("{} oz", bare(word)), 1),
+        false => (*word).to_owned(),
+    });
+    told.collect::<Vec<_>>().join(" ")
+}
+
 /// What some amounts come to. A whole that is told beside its portions counts once: "31 oz in all, 15.5 now, the
 /// other 15.5 oz later"; "19 lb, in two halves of 9.5 lb".
-fn together(all: &[Spoken], text: &str, doing: &Doing) -> f64 {
-    let sum: f64 = all.iter().map(|one| one.amount).sum();
+fn together(all: &[f64], text: &str, doing: &Doing) -> f64 {
+    let sum: f64 = all.iter().sum();
     let near = |a: f64, b: f64| (a - b).abs() <= ROUNDED * a.max(b);
     let shapes = &doing.shapes;
     let names_whole = shapes.whole.iter().any(|phrase| text.contains(phrase.as_str()));
-    let whole = all.iter().enumerate().find(|(at, one)| {
-        all.len() > 2 && near(one.amount, sum - one.amount) && (*at == 0 || names_whole)
-    });
+    let whole = all
+        .iter()
+        .enumerate()
+        .find(|(at, one)| all.len() > 2 && near(**one, sum - **one) && (*at == 0 || names_whole));
     if let Some((_, whole)) = whole {
-        return whole.amount;
+        return *whole;
     }
     let [whole, part] = all else { return sum };
-    let words = || part.before.split(|c: char| !c.is_alphanumeric());
-    let portioned = words().any(|word| shapes.portions.iter().any(|one| one == word));
-    let parts = (2..=4_u8).any(|n| near(whole.amount, f64::from(n) * part.amount));
-    if portioned && parts { whole.amount } else { sum }
+    let mut words = text.split(|c: char| !c.is_alphanumeric());
+    let portioned = words.any(|word| shapes.portions.iter().any(|one| one == word));
+    let portion = (2..=4_u8).any(|n| near(*whole, f64::from(n) * part));
+    // "5 oz, that is 5 oz in all" is said twice.
+    let twice = names_whole && near(*whole, *part);
+    if (portioned && portion) || twice { *whole } else { sum }
 }
 
 /// A product, or the water that it is stirred into, as it is named in a text.

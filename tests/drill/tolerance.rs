@@ -74,6 +74,27 @@ fn a_whole_and_its_portions() {
             ("2 L of acid now, 1 L tomorrow", false),              // 3 L
             ("about 2.1 L of acid, call it 2 L", true),
             ("2 L of acid, a third of it now: 0.67 L", true),
+            ("2 L of acid, so 2 L in all", true),
+            ("1 L of acid, so 1 L in all", false),
+        ],
+    );
+}
+
+/// 2 kg, give or take 15 %: from 1.7 kg (3 lb 11.97 oz) to 2.3 kg (5 lb 1.13 oz). Ounces behind pounds need no name.
+#[test]
+fn pounds_with_bare_ounces() {
+    all_as_said(
+        "bicarbonate",
+        2.0,
+        0.15,
+        &[
+            ("3 lb 12 of bicarb", true),
+            ("3 lb 11 of bicarb", false),
+            ("5 lb 1, spread over the deep end", true),
+            ("5 lb 2.", false),
+            ("bicarb, three pounds twelve", true),
+            ("4 lb 14 now", true),
+            ("4 lb, 14 minutes apart from the rest", true), // 4 lb alone
         ],
     );
 }
