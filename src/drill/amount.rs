@@ -33,7 +33,7 @@ fn within(said: f64, needed: &NeededAmount) -> bool {
 /// Every amount of a product in what was said; one without any product beside it counts too.
 fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
     let plain = in_figures(said, &knowledge.lexicon).to_lowercase().replace('-', " ");
-    let plain = with_ounces(&plain);
+    let plain = with_ounces(&plain, knowledge);
     let names = named(&plain, knowledge);
     let mut all: Vec<f64> = Vec::new();
     let mut behind: Option<usize> = None;
@@ -58,21 +58,24 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
 const ROUNDED: f64 = 0.04;
 
 /// "4 lb 14" is "4 lb 14 oz": a whole number below sixteen right behind pounds, and no unit behind it.
-fn with_ounces(text: &str) -> String {
+fn with_ounces(text: &str, knowledge: &Knowledge) -> String {
     let bare = |word: &str| word.trim_end_matches([',', '.', ';', ')']).to_owned();
     let words: Vec<&str> = text.split(' ').collect();
     let pounds = |at: usize| {
         let unit = words.get(at).and_then(|word| find_unit(word)).map(|found| unit(found).name);
         unit == Some("lb")
     };
-    let ounces = |at: usize, word: &str| {
-        let small = bare(word).parse::<u8>().is_ok_and(|n| n < 16);
-        let unit = words.get(at + 1).is_some_and(|next| find_unit(&bare(next)).is_some());
-        small && at > 0 && pounds(at - 1) && !(unit && bare(word) == word)
+    // In figures: "three pounds twelve".
+    let ounces = |at: usize, word: &str| -> Option<String> {
+        let told = in_figures(&format!("{} oz", bare(word)), &knowledge.lexicon);
+        let small = told.strip_suffix(" oz")?.parse::<u8>().is_ok_and(|n| n < 16);
+        let next = words.get(at + 1).is_some_and(|next| find_unit(&bare(next)).is_some());
+        let behind = at.checked_sub(1).is_some_and(pounds);
+        (small && behind && !(next && bare(word) == word)).then_some(told)
     };
     let told = words.iter().enumerate().map(|(at, word)| match ounces(at, word) {
-        true => word.replacen(&bare(word), &format!("{} oz", bare(word)), 1),
-        false => (*word).to_owned(),
+        Some(told) => word.replacen(&bare(word), &told, 1),
+        None => (*word).to_owned(),
     });
     told.collect::<Vec<_>>().join(" ")
 }

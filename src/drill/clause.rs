@@ -9,6 +9,9 @@ use std::collections::BTreeSet;
 /// So many other words may stand inside a phrase ("turn the big pump off").
 const GAP: usize = 4;
 
+/// And so many in one that puts a sentence off: "once it spins, the ice melts" waits for nothing.
+const NEAR: usize = 2;
+
 /// So far ahead is what is done before all else.
 const LEAD: f64 = 1000.0;
 
@@ -332,7 +335,7 @@ impl Ear<'_> {
     /// Whether a whole sentence is put off: "once all has thawed" holds for all of it, "tomorrow" for its own clause.
     fn put_off(&self, words: &[String]) -> bool {
         let mut whole = self.doing.shapes.later.iter().filter(|phrase| phrase.len() > 1);
-        whole.any(|phrase| find(words, phrase, GAP).is_some())
+        whole.any(|phrase| find(words, phrase, NEAR).is_some())
     }
 
     fn later(&self, words: &[String]) -> bool {
