@@ -24,10 +24,9 @@ pub fn stem(word: &str) -> String {
     if word.len() <= 3 || !word.is_ascii() {
         return word.to_owned();
     }
-    let mut stem = word.to_owned();
-    while let Some(shorter) = without_ending(&stem) {
-        stem = shorter;
-    }
+    // "Housings" has two endings: that of many, then that of doing.
+    let one = without(word, &["ies", "es", "s"]).unwrap_or_else(|| word.to_owned());
+    let mut stem = without(&one, &["ing", "ied", "ed"]).unwrap_or(one);
     let bytes = stem.as_bytes();
     // "dripp" is "drip", but "add" is whole.
     let doubled = matches!(bytes, [_, _, .., a, b] if a == b && !b"lsez".contains(b));
@@ -37,15 +36,19 @@ pub fn stem(word: &str) -> String {
     stem
 }
 
-/// A word without its last ending, if it has one: "housings" has two.
-fn without_ending(word: &str) -> Option<String> {
+/// A word without one of some endings, if it has one.
+fn without(word: &str, endings: &[&str]) -> Option<String> {
     let hissing = |left: &str| ["ss", "x", "ch", "sh", "zz"].iter().any(|end| left.ends_with(end));
-    ["ing", "ied", "ies", "ed", "es", "s"].into_iter().find_map(|ending| {
+    endings.iter().find_map(|ending| {
         let left = word.strip_suffix(ending)?;
-        let whole = left.len() >= 3
-            && !(ending == "s" && left.ends_with(['s', 'u']))
-            && (ending != "es" || hissing(left));
-        whole.then(|| match ending {
+        let whole = match *ending {
+            "s" => !left.ends_with(['s', 'u']),
+            "es" => hissing(left),
+            // "Bleed" and "need" are whole.
+            "ed" => !left.ends_with('e'),
+            _ => true,
+        };
+        (whole && left.len() >= 3).then(|| match *ending {
             "ied" | "ies" => format!("{left}y"),
             "ing" | "ed" if lost_e(left) => format!("{left}e"),
             _ => left.to_owned(),
@@ -83,6 +86,7 @@ mod tests {
             ("easing", "ease"),
             ("housings", "housing"),
             ("bleeding", "bleed"),
+            ("bleeds", "bleed"),
             ("flushes", "flush"),
             ("freezes", "freezing"),
         ] {
