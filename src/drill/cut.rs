@@ -47,6 +47,9 @@ pub fn sentences(text: &str) -> Vec<String> {
     all
 }
 
+/// What goes on is told within so many words: "that pump there is sucking air".
+const OPENING: usize = 4;
+
 impl Ear<'_> {
     /// Whether a part tells what goes on: "it's running dry", "the pump is sucking air".
     pub(super) fn goes_on(&self, part: &str) -> bool {
@@ -56,13 +59,16 @@ impl Ear<'_> {
         let is = |word: &String| {
             word.ends_with("'s") || word.ends_with("’s") || shapes.being.contains(&bare(word))
         };
-        words.windows(2).enumerate().any(|(at, pair)| {
+        // Only what the part opens with: "turn it while it's running" does something.
+        words.windows(2).take(OPENING).enumerate().any(|(at, pair)| {
             let [a, b] = pair else { return false };
             let before = at.checked_sub(1).and_then(|at| words.get(at)).map(|word| bare(word));
-            let by_oneself = before.is_some_and(|word| shapes.who.contains(&word));
+            let beside = before.is_some_and(|word| {
+                shapes.who.contains(&word) || shapes.circumstance.contains(&word)
+            });
             let b = b.trim_matches(|c: char| !c.is_alphanumeric());
             let ing = b.len() > 4 && b.ends_with("ing") && !shapes.to_be.iter().any(|one| one == b);
-            is(a) && ing && !by_oneself
+            is(a) && ing && !beside
         })
     }
 

@@ -72,6 +72,8 @@ pub struct Shapes {
     pub seen: Vec<Vec<String>>,
     /// Before a word in -ing: what goes on, and is not done by who speaks.
     pub being: Vec<String>,
+    /// Before `being`: what goes on beside a deed, "while it's running".
+    pub circumstance: Vec<String>,
     /// Words in -ing that say what will be done: "it is staying off".
     pub to_be: Vec<String>,
     /// Puts a clause off to a later day.
@@ -265,6 +267,7 @@ fn read_shapes(table: &Reader<'_, '_>, doing: &Doing) -> Shapes {
         besides: table.strings("besides"),
         being: table.strings("being"),
         to_be: table.strings("to_be"),
+        circumstance: table.strings("circumstance"),
         whole: table.strings("whole"),
         portions: table.strings("portions"),
         timed: table.strings("timed"),
