@@ -45,9 +45,12 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
         let Ok(added) = parse_addition(&text, knowledge) else { continue };
         let between = behind.and_then(|behind| plain.get(behind..one.span.start));
         let same = between.is_some_and(|between| again(between, &knowledge.doing));
-        match all.last_mut().filter(|_| same) {
-            Some(last) => *last = added.amount,
-            None => all.push(added.amount),
+        // "9 lb 6 oz" is one amount.
+        let joined = between.is_some_and(|between| between.trim().is_empty());
+        match all.last_mut() {
+            Some(last) if joined => *last += added.amount,
+            Some(last) if same => *last = added.amount,
+            _ => all.push(added.amount),
         }
         behind = Some(one.span.end);
     }

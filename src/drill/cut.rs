@@ -90,7 +90,9 @@ impl Ear<'_> {
                     |n: &usize| words.get(*n).is_some_and(|word| shapes.who.contains(word));
                 let next = at + 1 + usize::from(said_by(&(at + 1)));
                 let verb = words.get(next).is_some_and(|word| self.verbs.contains(word.as_str()));
-                verb || begins(words, next, &shapes.not).is_some()
+                // "Plugs and rings" are two things, though people ring.
+                let pair = at > 0 && begins(words, at - 1, &shapes.pairs).is_some();
+                !pair && (verb || begins(words, next, &shapes.not).is_some())
             };
             let first = begins(words, at, &shapes.first).is_some();
             if let (Some(taken), false) = (next, first) {

@@ -78,6 +78,8 @@ pub struct Shapes {
     pub to_be: Vec<String>,
     /// Puts a clause off to a later day.
     pub later: Vec<Vec<String>>,
+    /// Two things whose second could be a verb: "plugs and rings".
+    pub pairs: Vec<Vec<String>>,
     /// Begins another step.
     pub next: Vec<Vec<String>>,
     /// What follows is done before the rest.
@@ -250,6 +252,7 @@ fn read_shapes(table: &Reader<'_, '_>, doing: &Doing) -> Shapes {
         condition: list("condition"),
         bounds: list("bounds"),
         reason: list("reason"),
+        pairs: list("pairs"),
         seen: list("seen"),
         who: one("who"),
         later: list("later"),

@@ -94,6 +94,9 @@ fn pounds_with_bare_ounces() {
             ("5 lb 2.", false),
             ("bicarb, three pounds twelve", true),
             ("4 lb 14 now", true),
+            ("4 lb 6 oz in all: 2 lb 3 oz today, 2 lb 3 oz after the next test", true),
+            ("8 lb 12 oz in all: 4 lb 6 oz today, 4 lb 6 oz after the next test", false),
+            ("4 lb 6 oz of bicarb, in two halves of 2 lb 3 oz", true),
             ("4 lb, 14 minutes apart from the rest", true), // 4 lb alone
         ],
     );
