@@ -114,18 +114,30 @@ fn answers_put_aside_are_marked_as_readers_would() {
 /// | plain-talk | 2026-11-29, 22:45; other cases, a third of them dangerous | 42 of 58 |
 /// | oblique | 2026-11-29, 22:56; other cases (two marks plainly wrong, put right afterwards) | 37 of 48 |
 /// | stranger-b | 2026-11-29, by the hand of stranger-a, kept aside until the end | 60 of 70 |
+/// | terse | 2026-11-30, 01:05; other hands from here on, none of whom saw the words or the code | 102 of 138 |
+/// | rambling | 01:05; chatty people, second thoughts, orders to others | 101 of 138 |
+/// | working-days | 01:50; words were taught from the two above before (the words of the day before: 107) | 117 of 138 |
+/// | two-readers | 01:05, kept aside until 02:10; marked by two readers apart, who agreed on all (before: 94) | 105 of 120 |
+/// | evening | 01:50, kept aside until 02:34 (before: 81) | 88 of 100 |
+/// | last | 02:40, kept aside until 03:07 (before: 74) | 86 of 100 |
 ///
-/// All have been used to tune since, the last for one class (keeping others from going in). What is asked here is that nothing is lost again.
-const LOTS: [(&str, f64); 9] = [
-    ("fresh.jsonl", 0.92),
+/// All have been used to tune since. What is asked here is that nothing is lost again.
+const LOTS: [(&str, f64); 15] = [
+    ("fresh.jsonl", 0.95),
     ("hundred.jsonl", 0.95),
-    ("second.jsonl", 0.88),
-    ("third.jsonl", 0.92),
-    ("stranger-a.jsonl", 0.98),
-    ("traps.jsonl", 0.95),
+    ("second.jsonl", 0.86),
+    ("third.jsonl", 0.94),
+    ("stranger-a.jsonl", 0.95),
+    ("traps.jsonl", 0.96),
     ("plain-talk.jsonl", 0.95),
-    ("oblique.jsonl", 0.95),
-    ("stranger-b.jsonl", 0.87),
+    ("oblique.jsonl", 0.93),
+    ("stranger-b.jsonl", 0.94),
+    ("terse.jsonl", 0.94),
+    ("rambling.jsonl", 0.89),
+    ("working-days.jsonl", 0.91),
+    ("two-readers.jsonl", 0.95),
+    ("evening.jsonl", 0.94),
+    ("last.jsonl", 0.88),
 ];
 
 #[test]
