@@ -2,8 +2,8 @@
 //!
 //! A clause is compared with every example by the words and concepts that both have, each weighed by how few examples
 //! have it (the cosine of inverse document frequencies; common practice in retrieval). The likest example of an action
-//! speaks for it. Dangers are not read so: tried on examples of breaking cautions, it told them from keeping them no
-//! better than chance.
+//! speaks for it. Dangers are not read so: tried on 128 unseen sayings that break a caution and 128 that keep one, it found
+//! 2 to 11 more of the first and called 3 to 10 more of the second dangerous (2026-11-30).
 
 use super::clause::Clause;
 use super::ear::Ear;
