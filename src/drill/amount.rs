@@ -44,7 +44,9 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
         let text = format!("{} {} {}", one.value(), unit(one.unit).name, product.id);
         let Ok(added) = parse_addition(&text, knowledge) else { continue };
         let between = behind.and_then(|behind| plain.get(behind..one.span.start));
-        let same = between.is_some_and(|between| again(between, &knowledge.doing));
+        // "13 now, another 13, so 26 in all": that is the sum, and not the last once more.
+        let sum = all.len() > 1 && near(all.iter().sum(), added.amount);
+        let same = !sum && between.is_some_and(|between| again(between, &knowledge.doing));
         // "9 lb 6 oz" is one amount.
         let joined = between.is_some_and(|between| between.trim().is_empty());
         match all.last_mut() {
@@ -59,6 +61,11 @@ fn in_all(said: &str, product: &Product, knowledge: &Knowledge) -> f64 {
 
 /// What is told as a whole and as its portions may differ so much by rounding.
 const ROUNDED: f64 = 0.04;
+
+/// Whether two amounts are one, whatever was rounded.
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() <= ROUNDED * a.max(b)
+}
 
 /// "4 lb 14" is "4 lb 14 oz": a whole number below sixteen right behind pounds, and no unit behind it.
 fn with_ounces(text: &str, knowledge: &Knowledge) -> String {
@@ -87,7 +94,6 @@ fn with_ounces(text: &str, knowledge: &Knowledge) -> String {
 /// other 15.5 oz later"; "19 lb, in two halves of 9.5 lb".
 fn together(all: &[f64], text: &str, doing: &Doing) -> f64 {
     let sum: f64 = all.iter().sum();
-    let near = |a: f64, b: f64| (a - b).abs() <= ROUNDED * a.max(b);
     let shapes = &doing.shapes;
     let names_whole = shapes.whole.iter().any(|phrase| text.contains(phrase.as_str()));
     let whole = all

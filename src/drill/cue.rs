@@ -17,9 +17,9 @@ const WORDS: usize = 2;
 /// Another action that comes so near to the best one is meant as well.
 const NEAR: f64 = 0.95;
 
-/// What a wording is made of.
+/// What a wording or a clause is made of.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Feature {
+pub(super) enum Feature {
     Stem(String),
     Concept(ConceptId),
 }

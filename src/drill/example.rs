@@ -6,9 +6,10 @@
 //! 2 to 11 more of the first and called 3 to 10 more of the second dangerous (2026-11-30).
 
 use super::clause::Clause;
+use super::cue::Feature;
 use super::ear::Ear;
 use super::right::Needed;
-use crate::knowledge::{ConceptId, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::units::count;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -22,13 +23,6 @@ const LIKE: f64 = 0.3;
 const WORDS: usize = 2;
 /// … unless it is that much more like another.
 const NEAR: f64 = 0.8;
-
-/// What a clause is made of.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Feature {
-    Stem(String),
-    Concept(ConceptId),
-}
 
 /// An example.
 #[derive(Debug)]

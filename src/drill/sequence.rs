@@ -61,7 +61,12 @@ impl Ear<'_> {
                 at > first && clauses.get(at - 1).is_some_and(|before| !before.denials.is_empty());
             let bare =
                 !denied && clauses.get(at).is_some_and(|clause| !verb(clause) && !clause.reason);
-            if !bare || clauses.len() - first < 2 {
+            // "Gas fitter before anything is lit": what comes later takes nothing of what comes first.
+            let waits = at == first
+                && clauses.get(at + 1).is_some_and(|next| {
+                    begins(&next.stems, 0, &self.doing.shapes.before).is_some()
+                });
+            if !bare || waits || clauses.len() - first < 2 {
                 at += 1;
                 continue;
             }
@@ -69,16 +74,6 @@ impl Ear<'_> {
             joined.push(bare.clone());
             let before = at > first;
             let into = if before { at - 1 } else { at };
-            // "Gas fitter before anything is lit": what comes later takes nothing of what comes first.
-            let waits = clauses.get(into).is_some_and(|other| {
-                !before && begins(&other.stems, 0, &self.doing.shapes.before).is_some()
-            });
-            if waits {
-                clauses.insert(at, bare);
-                joined.pop();
-                at += 1;
-                continue;
-            }
             if let Some(other) = clauses.get(into) {
                 let words = if before {
                     other.stems.iter().chain(&bare.stems).cloned().collect()

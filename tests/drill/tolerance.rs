@@ -74,6 +74,8 @@ fn a_whole_and_its_portions() {
             ("2 L of acid now, 1 L tomorrow", false),              // 3 L
             ("about 2.1 L of acid, call it 2 L", true),
             ("2 L of acid, a third of it now: 0.67 L", true),
+            ("1 L of acid now, then another 1 L, so 2 L in all", true),
+            ("2 L of acid now, then another 2 L, so 4 L in all", false),
             ("2 L of acid, so 2 L in all", true),
             ("1 L of acid, so 1 L in all", false),
         ],
